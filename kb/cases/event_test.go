@@ -1,0 +1,94 @@
+package cases
+
+import (
+	"bytes"
+	"errors"
+	"strings"
+	"testing"
+	"time"
+)
+
+const header = `{"faultbook_case":1,"id":"20260105-090000-tstx","opened":"2026-01-05T09:00:00Z"}` + "\n"
+
+func TestDecodeErrors(t *testing.T) {
+	for _, c := range []struct{ name, text, want string }{
+		{"empty", "", "x.jsonl:1: empty"},
+		{"not a case", "hello\n", "x.jsonl:1: not a case file"},
+		{"other JSON", `{"kind":"cause"}`, "x.jsonl:1: not a case file"},
+		{"no id", `{"faultbook_case":1,"opened":"2026-01-05T09:00:00Z"}`, `x.jsonl:1: "" is no id`},
+		{"id that leaves the folder", `{"faultbook_case":1,"id":"../../evil","opened":"2026-01-05T09:00:00Z"}`, "is no id"},
+		{"half a line", header + `{"at":"2026-01-05T09:00:01Z","say":"the scr`, "x.jsonl:2: not an event"},
+		{"unknown key", header + `{"at":"2026-01-05T09:00:01Z","shout":"x"}`, `x.jsonl:2: not an event of a call: json: unknown field "shout"`},
+		{"two things", header + `{"at":"2026-01-05T09:00:01Z","say":"x","note":"y"}`, "x.jsonl:2: an event says one thing, this one says 2"},
+		{"nothing", header + `{"at":"2026-01-05T09:00:01Z"}`, "says 0"},
+		{"bad result", header + `{"at":"2026-01-05T09:00:01Z","tried":{"remedy":"r","result":"fine"}}`, `result "fine"`},
+	} {
+		_, err := Decode(strings.NewReader(c.text), "x.jsonl")
+		if err == nil || !strings.Contains(err.Error(), c.want) {
+			t.Errorf("%s: got %v, want %q in it", c.name, err, c.want)
+		}
+	}
+}
+
+func TestDecodeNewer(t *testing.T) {
+	_, err := Decode(strings.NewReader(`{"faultbook_case":2,"id":"x","colour":"blue"}`), "x.jsonl")
+	var newer ErrNewer
+	if !errors.As(err, &newer) || newer.Version != 2 || !strings.Contains(err.Error(), "update faultbook") {
+		t.Errorf("a case of version 2: %v", err)
+	}
+}
+
+func TestEffective(t *testing.T) {
+	say := func(s string) Event { return Event{Say: s} }
+	note, undo := Event{Note: "n"}, Event{Undo: true}
+	for _, c := range []struct {
+		name   string
+		events []Event
+		want   string
+	}{
+		{"none", []Event{say("a"), say("b")}, "ab"},
+		{"the last one", []Event{say("a"), say("b"), undo}, "a"},
+		{"two", []Event{say("a"), say("b"), undo, undo, say("c")}, "c"},
+		{"a note stays", []Event{say("a"), note, undo, say("b")}, "nb"},
+		{"more undos than events", []Event{undo, undo, say("a")}, "a"},
+	} {
+		got := ""
+		for _, e := range (&Case{Events: c.events}).Effective() {
+			got += e.Say + e.Note
+		}
+		if got != c.want {
+			t.Errorf("%s: %q, want %q", c.name, got, c.want)
+		}
+	}
+}
+
+func FuzzDecode(f *testing.F) {
+	f.Add([]byte(header))
+	f.Add([]byte(header + `{"at":"2026-01-05T09:00:01Z","answer":{"question":"q","value":"v"}}` + "\n"))
+	f.Add([]byte(header + `{"at":"2026-01-05T09:00:01Z","meeting":0}` + "\n" + `{"at":"2026-01-05T09:00:02Z","undo":true}` + "\n"))
+	f.Fuzz(func(t *testing.T, data []byte) {
+		c, err := Decode(bytes.NewReader(data), "fuzz.jsonl")
+		if err != nil {
+			return
+		}
+		first, err := c.encode()
+		if err != nil {
+			t.Fatalf("accepted case cannot be written: %v", err)
+		}
+		again, err := Decode(bytes.NewReader(first), "fuzz.jsonl")
+		if err != nil {
+			t.Fatalf("written case is refused: %v\n%s", err, first)
+		}
+		second, err := again.encode()
+		if err != nil || !bytes.Equal(first, second) {
+			t.Fatalf("round trip: %v\n%s\n%s", err, first, second)
+		}
+	})
+}
+
+// clock gives a time that a test moves on.
+type clock struct{ at time.Time }
+
+func (c *clock) now() time.Time { return c.at }
+
+func newClock() *clock { return &clock{time.Date(2026, 1, 5, 9, 0, 0, 0, time.UTC)} }

@@ -1,0 +1,365 @@
+package kb
+
+import (
+	"fmt"
+	"sort"
+
+	"faultbook/diagnose"
+)
+
+// SomethingElse is the group of the implicit cause that every symptom has:
+// every question answers it by its default row and only a handover ends it.
+const SomethingElse = "something-else"
+
+// Weighted is an id with its chance, 0..1.
+type Weighted struct {
+	ID     string
+	Chance float64
+}
+
+// Setting says for which call a model is made.
+type Setting struct {
+	// Symptoms in play with their chances; they need not sum to one.
+	Symptoms []Weighted
+	// Who is on the line; decides what can be asked and done.
+	Who Who
+	// Counts gives the closed calls of a symptom that ended in the cause; nil
+	// for none. Total over the causes of a symptom is taken from it too.
+	Counts func(symptom, cause string) float64
+	// Excluded causes have no weight: found already, or not in this room.
+	Excluded map[string]bool
+}
+
+// Hypothesis is one cause under one symptom; Cause is SomethingElse for the
+// implicit one.
+type Hypothesis struct{ Symptom, Cause string }
+
+// Compiled is a model of the engine together with what its indices mean.
+type Compiled struct {
+	Model      *diagnose.Model
+	Hypotheses []Hypothesis
+	Questions  []*Question
+	Remedies   []*Remedy
+	Handovers  []*Handover
+	Rules      []*Rule
+	places     []string
+}
+
+// pseudoCalls is how many calls the book's own weights count for, a symptom.
+const pseudoCalls = 20
+
+// Compile makes the engine's model of the book for one setting.
+func Compile(b *Book, s Setting) (*Compiled, error) {
+	c := &compiler{book: b, set: s, out: &Compiled{Model: &diagnose.Model{Start: -1}, places: places()}}
+	if err := c.hypotheses(); err != nil {
+		return nil, err
+	}
+	c.questions()
+	c.remedies()
+	c.handovers()
+	c.rules()
+	c.out.Model.Walk = walks()
+	if err := c.out.Model.Check(); err != nil {
+		return nil, fmt.Errorf("compile the book: %w", err)
+	}
+	return c.out, nil
+}
+
+type compiler struct {
+	book *Book
+	set  Setting
+	out  *Compiled
+	row  map[string]int // question id to index
+}
+
+// walks are minutes between the places of places(), common practice, no
+// source: the table and the screen are a few steps apart, the rack stands in a
+// cupboard, a ceiling needs a ladder fetched, the closet is down the hall.
+func walks() [][]float64 {
+	return [][]float64{
+		{0, 0.5, 0.5, 2, 6, 5},
+		{0.5, 0, 0.5, 2, 6, 5},
+		{0.5, 0.5, 0, 2, 6, 5},
+		{2, 2, 2, 0, 6, 5},
+		{6, 6, 6, 6, 0, 8},
+		{5, 5, 5, 5, 8, 0},
+	}
+}
+
+func (c *compiler) hypotheses() error {
+	total := 0.0
+	for _, w := range c.set.Symptoms {
+		if Get[Symptom](c.book, w.ID) == nil {
+			return fmt.Errorf("there is no symptom %q%s", w.ID, nearest(w.ID, c.book.IDs(KindSymptom)))
+		}
+		total += w.Chance
+	}
+	if !(total > 0) {
+		return fmt.Errorf("no symptom is set")
+	}
+	for _, w := range c.set.Symptoms {
+		if w.Chance <= 0 {
+			continue
+		}
+		for _, p := range Priors(c.book, w.ID, c.set.Counts) {
+			if c.set.Excluded[p.ID] {
+				continue
+			}
+			c.out.Hypotheses = append(c.out.Hypotheses, Hypothesis{w.ID, p.ID})
+			c.out.Model.Causes = append(c.out.Model.Causes, diagnose.Cause{
+				ID: w.ID + "/" + p.ID, Group: p.ID, Prior: p.Chance * w.Chance / total})
+		}
+	}
+	return nil
+}
+
+// Priors are the chances of the causes of a symptom before any question, in
+// order of their ids, SomethingElse last: authored weights as pseudoCalls
+// calls, plus the counts. They sum to one.
+func Priors(b *Book, symptom string, counts func(symptom, cause string) float64) []Weighted {
+	var list []Weighted
+	sum := 0.0
+	for _, cause := range All[Cause](b) {
+		if f := cause.frequencyIn(symptom); f != "" {
+			list = append(list, Weighted{cause.ID, f.Weight()})
+			sum += f.Weight()
+		}
+	}
+	list = append(list, Weighted{SomethingElse, max(0.05*sum, 0.5)})
+	sum += list[len(list)-1].Chance
+	calls := 0.0
+	if counts != nil {
+		for _, w := range list {
+			calls += counts(symptom, w.ID)
+		}
+	}
+	for i := range list {
+		n := 0.0
+		if counts != nil {
+			n = counts(symptom, list[i].ID)
+		}
+		list[i].Chance = (pseudoCalls*list[i].Chance/sum + n) / (pseudoCalls + calls)
+	}
+	return list
+}
+
+// frequencyIn is how common the cause is under a symptom, "" where it does not
+// belong to it.
+func (e *Cause) frequencyIn(symptom string) Frequency {
+	for _, s := range e.Symptoms {
+		if s.ID != symptom {
+			continue
+		}
+		if s.Frequency != "" {
+			return s.Frequency
+		}
+		return e.Frequency
+	}
+	return ""
+}
+
+// questions takes in every question that bears on a hypothesis, those that
+// rules look at or put, and those that others wait for.
+func (c *compiler) questions() {
+	wanted := map[string]bool{}
+	for _, h := range c.out.Hypotheses {
+		for _, t := range c.tellsOf(h) {
+			wanted[t.Question] = true
+		}
+	}
+	for _, r := range All[Rule](c.book) {
+		for _, f := range r.When {
+			wanted[f.Question] = true
+		}
+		for _, q := range r.Ask {
+			wanted[q] = true
+		}
+	}
+	for grown := true; grown; {
+		grown = false
+		for id := range wanted {
+			if q := Get[Question](c.book, id); q != nil {
+				for _, f := range q.When {
+					grown = grown || !wanted[f.Question]
+					wanted[f.Question] = true
+				}
+			}
+		}
+	}
+	c.row = map[string]int{}
+	for _, id := range sortedKeys(wanted) {
+		if q := Get[Question](c.book, id); q != nil {
+			c.row[id] = len(c.out.Questions)
+			c.out.Questions = append(c.out.Questions, q)
+		}
+	}
+	tells := c.tellIndex()
+	for i, q := range c.out.Questions {
+		c.out.Model.Questions = append(c.out.Model.Questions, c.question(q, tells[i]))
+	}
+}
+
+func sortedKeys(set map[string]bool) []string {
+	list := make([]string, 0, len(set))
+	for k := range set {
+		list = append(list, k)
+	}
+	sort.Strings(list)
+	return list
+}
+
+// tellsOf gives the rows of a hypothesis: those of the cause, then those of
+// the symptom, which win.
+func (c *compiler) tellsOf(h Hypothesis) Tells {
+	var list Tells
+	if cause := Get[Cause](c.book, h.Cause); cause != nil {
+		list = append(list, cause.Tells...)
+	}
+	return append(list, Get[Symptom](c.book, h.Symptom).Tells...)
+}
+
+// tellIndex gives, for each question, the row of each hypothesis that has one.
+func (c *compiler) tellIndex() []map[int]Row {
+	index := make([]map[int]Row, len(c.out.Questions))
+	for h, hyp := range c.out.Hypotheses {
+		for _, t := range c.tellsOf(hyp) {
+			q, ok := c.row[t.Question]
+			if !ok {
+				continue
+			}
+			if index[q] == nil {
+				index[q] = map[int]Row{}
+			}
+			index[q][h] = t.Row
+		}
+	}
+	return index
+}
+
+func (c *compiler) question(q *Question, tells map[int]Row) diagnose.Question {
+	out := diagnose.Question{ID: q.ID, Cost: q.Minutes, Answers: q.values(), Place: c.out.Place(q.Place),
+		Silent: q.Silent || q.Who == WhoTechnician && c.set.Who != WhoTechnician, When: c.conditions(q.When)}
+	base, trust := q.DefaultRow(), q.Trust(c.set.Who)
+	for h := range c.out.Hypotheses {
+		row, ok := tells[h]
+		if !ok {
+			out.Given = append(out.Given, base)
+			continue
+		}
+		full := q.FullRow(row)
+		for a := range full {
+			full[a] = trust*full[a] + (1-trust)*base[a]
+		}
+		out.Given = append(out.Given, full)
+	}
+	return out
+}
+
+func (c *compiler) conditions(list []Fact) []diagnose.Condition {
+	var out []diagnose.Condition
+	for _, f := range list {
+		i, ok := c.row[f.Question]
+		if !ok {
+			continue
+		}
+		k := diagnose.Condition{Question: i}
+		for _, v := range f.Is {
+			if a := c.out.Questions[i].answer(v); a >= 0 {
+				k.Answers = append(k.Answers, a)
+			}
+		}
+		out = append(out, k)
+	}
+	return out
+}
+
+// remedies takes in what the person on the line may do for some hypothesis.
+func (c *compiler) remedies() {
+	cures := map[string][]float64{}
+	for h, hyp := range c.out.Hypotheses {
+		cause := Get[Cause](c.book, hyp.Cause)
+		if cause == nil {
+			continue
+		}
+		for _, r := range cause.Remedies {
+			if cures[r.ID] == nil {
+				cures[r.ID] = make([]float64, len(c.out.Hypotheses))
+			}
+			cures[r.ID][h] = float64(r.CureChance())
+		}
+	}
+	for _, r := range All[Remedy](c.book) {
+		fixes := cures[r.ID]
+		if fixes == nil || !r.Who.allowed(c.set.Who) {
+			continue
+		}
+		c.out.Remedies = append(c.out.Remedies, r)
+		c.out.Model.Repairs = append(c.out.Model.Repairs, diagnose.RepairAction{
+			ID: r.ID, Cost: r.Minutes, Place: c.out.Place(r.Place), Fixes: fixes})
+	}
+}
+
+// allowed reports whether somebody who is on the line may do what w may do.
+func (w Who) allowed(line Who) bool {
+	return w == WhoCaller || w == WhoTechnician && line == WhoTechnician
+}
+
+func (c *compiler) rules() {
+	of := map[string][]int{}
+	for h, hyp := range c.out.Hypotheses {
+		of[hyp.Cause] = append(of[hyp.Cause], h)
+	}
+	for _, r := range All[Rule](c.book) {
+		out := diagnose.Rule{ID: r.ID, When: c.conditions(r.When), Stop: -1}
+		if len(out.When) != len(r.When) {
+			continue
+		}
+		for _, id := range r.Exclude {
+			out.Exclude = append(out.Exclude, of[id]...)
+		}
+		if len(r.Only) > 0 {
+			out.Only = []int{}
+			for _, id := range append([]string{SomethingElse}, r.Only...) {
+				out.Only = append(out.Only, of[id]...)
+			}
+		}
+		for _, id := range r.Ask {
+			if i, ok := c.row[id]; ok {
+				out.Ask = append(out.Ask, i)
+			}
+		}
+		if r.Stop != nil {
+			out.Stop = c.handoverIndex(r.Stop.Handover)
+		}
+		c.out.Rules = append(c.out.Rules, r)
+		c.out.Model.Rules = append(c.out.Model.Rules, out)
+	}
+}
+
+func (c *compiler) handoverIndex(id string) int {
+	for i, h := range c.out.Handovers {
+		if h.ID == id {
+			return i
+		}
+	}
+	return -1
+}
+
+// Place is the index of a place in the model, -1 for anywhere.
+func (c *Compiled) Place(name string) int {
+	for i, p := range c.places {
+		if p == name {
+			return i
+		}
+	}
+	return -1
+}
+
+// Answer is the index of an answer's value, diagnose.Unknown where the
+// question has no such answer (any more).
+func (c *Compiled) Answer(question int, value string) int {
+	if a := c.Questions[question].answer(value); a >= 0 {
+		return a
+	}
+	return int(diagnose.Unknown)
+}

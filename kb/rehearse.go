@@ -1,0 +1,294 @@
+package kb
+
+import (
+	"fmt"
+	"math/rand/v2"
+	"sort"
+	"sync"
+
+	"faultbook/diagnose"
+)
+
+// RehearseSetting says how calls are rehearsed.
+type RehearseSetting struct {
+	Symptoms []string // empty for all
+	Who      Who
+	Calls    int    // simulated calls a cause
+	Seed     uint64 // the same seed gives the same calls
+	Workers  int    // symptoms at a time; the figures do not depend on it
+}
+
+// Score is what simulated calls came to; shares and means over calls.
+type Score struct {
+	Calls       int     `json:"calls"`
+	Found       float64 `json:"found"`          // share cured, or handed over with the right cause likeliest
+	Cured       float64 `json:"cured"`          // share cured on the line
+	WrongRemedy float64 `json:"wrong_remedies"` // remedies a call that did not help
+	Questions   float64 `json:"questions"`
+	Minutes     float64 `json:"minutes"`
+	weight      float64
+}
+
+// SymptomScore is the score of a symptom's calls, causes weighted as the book
+// says they occur, with what other ways of working take for the same calls.
+type SymptomScore struct {
+	ID string `json:"id"`
+	Score
+	FixedOrder float64 `json:"fixed_order_minutes"`
+	Greedy     float64 `json:"greedy_minutes"`
+	ByChance   float64 `json:"by_chance_minutes"`
+	// Expected, Lower: the planner's own figures at the opening.
+	Expected float64 `json:"expected_minutes"`
+	Lower    float64 `json:"lower_bound_minutes"`
+}
+
+// CauseScore is the score of one cause under one symptom.
+type CauseScore struct {
+	Symptom string `json:"symptom"`
+	ID      string `json:"id"`
+	Score
+}
+
+// Confusion is a pair of causes that the questions on the line hardly tell
+// apart.
+type Confusion struct {
+	Symptom string  `json:"symptom"`
+	A       string  `json:"a"`
+	B       string  `json:"b"`
+	Bits    float64 `json:"bits"`
+	// Joint: deliberately so, one remedy serves both.
+	Joint bool `json:"joint"`
+}
+
+// Compare holds what other ways of working take, in minutes a call.
+type Compare struct {
+	FixedOrder float64 `json:"fixed_order_minutes"`
+	Greedy     float64 `json:"greedy_minutes"`
+	ByChance   float64 `json:"by_chance_minutes"`
+}
+
+// Rehearsal is the whole result.
+type Rehearsal struct {
+	Seed       uint64         `json:"seed"`
+	Total      Score          `json:"total"`
+	EachCause  Score          `json:"each_cause_once"` // all causes counted alike, not by how common they are
+	BySymptom  []SymptomScore `json:"by_symptom"`
+	ByCause    []CauseScore   `json:"by_cause"`
+	Confusions []Confusion    `json:"confusions"`
+	Compare    Compare        `json:"compare"`
+}
+
+// Rehearse plays simulated calls for every cause of the symptoms.
+func Rehearse(b *Book, set RehearseSetting) (Rehearsal, error) {
+	if len(set.Symptoms) == 0 {
+		set.Symptoms = b.IDs(KindSymptom)
+	}
+	parts := make([]part, len(set.Symptoms))
+	errs := make([]error, len(set.Symptoms))
+	var wg sync.WaitGroup
+	next := make(chan int)
+	for range max(1, set.Workers) {
+		wg.Go(func() {
+			for i := range next {
+				parts[i], errs[i] = rehearseSymptom(b, set, set.Symptoms[i])
+			}
+		})
+	}
+	for i := range set.Symptoms {
+		next <- i
+	}
+	close(next)
+	wg.Wait()
+	for i, err := range errs {
+		if err != nil {
+			return Rehearsal{}, fmt.Errorf("rehearse %s: %w", set.Symptoms[i], err)
+		}
+	}
+	return join(set, parts), nil
+}
+
+// part is the result of one symptom.
+type part struct {
+	symptom    SymptomScore
+	causes     []CauseScore
+	confusions []Confusion
+}
+
+func join(set RehearseSetting, parts []part) Rehearsal {
+	r := Rehearsal{Seed: set.Seed, BySymptom: []SymptomScore{}, ByCause: []CauseScore{}, Confusions: []Confusion{}}
+	for _, p := range parts {
+		r.BySymptom = append(r.BySymptom, p.symptom)
+		r.ByCause = append(r.ByCause, p.causes...)
+		r.Confusions = append(r.Confusions, p.confusions...)
+		r.Total.add(p.symptom.Score, 1)
+		r.Compare.FixedOrder += p.symptom.FixedOrder / float64(len(parts))
+		r.Compare.Greedy += p.symptom.Greedy / float64(len(parts))
+		r.Compare.ByChance += p.symptom.ByChance / float64(len(parts))
+		for _, c := range p.causes {
+			r.EachCause.add(c.Score, 1)
+		}
+	}
+	r.Total.mean()
+	r.EachCause.mean()
+	return r
+}
+
+// add adds another score with a weight; mean makes means of the sums.
+func (s *Score) add(o Score, weight float64) {
+	s.Calls += o.Calls
+	s.weight += weight
+	s.Found += weight * o.Found
+	s.Cured += weight * o.Cured
+	s.WrongRemedy += weight * o.WrongRemedy
+	s.Questions += weight * o.Questions
+	s.Minutes += weight * o.Minutes
+}
+
+func (s *Score) mean() {
+	if s.weight == 0 {
+		return
+	}
+	s.Found /= s.weight
+	s.Cured /= s.weight
+	s.WrongRemedy /= s.weight
+	s.Questions /= s.weight
+	s.Minutes /= s.weight
+	s.weight = 0
+}
+
+func rehearseSymptom(b *Book, set RehearseSetting, id string) (part, error) {
+	var out part
+	c, err := Compile(b, Setting{Symptoms: []Weighted{{id, 1}}, Who: set.Who})
+	if err != nil {
+		return out, err
+	}
+	m := c.Model
+	o := diagnose.Options{Budget: m.CallBudget()}
+	plan, err := m.Plan(m.NewState(), o)
+	if err != nil {
+		return out, err
+	}
+	out.symptom = SymptomScore{ID: id, Expected: plan.Expected, Lower: plan.Lower}
+	policies := []diagnose.Policy{m.Planned(o), m.InOrder(c.fixedOrder(b, id)), m.Greedy(), m.ByChance()}
+	others := []*float64{nil, &out.symptom.FixedOrder, &out.symptom.Greedy, &out.symptom.ByChance}
+	total := 0.0
+	for h, hyp := range c.Hypotheses {
+		prior := m.Causes[h].Prior
+		total += prior
+		for i, policy := range policies {
+			score, err := playMany(m, h, policy, set, id)
+			if err != nil {
+				return out, err
+			}
+			if i > 0 {
+				*others[i] += prior * score.Minutes
+				continue
+			}
+			out.symptom.Score.add(score, prior)
+			if hyp.Cause != SomethingElse {
+				out.causes = append(out.causes, CauseScore{id, hyp.Cause, score})
+			}
+		}
+	}
+	out.symptom.Score.mean()
+	for _, x := range others[1:] {
+		*x /= total
+	}
+	out.confusions = c.confusions(b, id)
+	return out, nil
+}
+
+// playMany plays the calls of one cause; each call has dice of its own, so
+// that every policy meets the same caller.
+func playMany(m *diagnose.Model, h int, p diagnose.Policy, set RehearseSetting, symptom string) (Score, error) {
+	var s Score
+	for call := range set.Calls {
+		dice := rand.New(rand.NewPCG(set.Seed, hash(symptom+m.Causes[h].ID)+uint64(call)))
+		got, err := m.Play(h, p, dice)
+		if err != nil {
+			return s, err
+		}
+		one := Score{Calls: 1, WrongRemedy: float64(got.Wrong), Questions: float64(got.Questions), Minutes: got.Minutes}
+		if got.Cured {
+			one.Cured = 1
+		}
+		if got.Cured || got.Right {
+			one.Found = 1
+		}
+		s.add(one, 1)
+	}
+	s.mean()
+	return s, nil
+}
+
+// hash is FNV-1a, for dice that do not depend on the order of things.
+func hash(text string) uint64 {
+	h := uint64(14695981039346656037)
+	for i := range len(text) {
+		h = (h ^ uint64(text[i])) * 1099511628211
+	}
+	return h
+}
+
+// fixedOrder is how somebody works who goes down the list of causes: the
+// remedies of each, as far as the person on the line may do them. Causes that
+// the symptom's list does not name come last, by how common they are.
+func (c *Compiled) fixedOrder(b *Book, symptom string) []int {
+	index := map[string]int{}
+	for i, r := range c.Remedies {
+		index[r.ID] = i
+	}
+	causes := append([]string{}, Get[Symptom](b, symptom).Order...)
+	rest := Priors(b, symptom, nil)
+	sort.SliceStable(rest, func(i, j int) bool { return rest[i].Chance > rest[j].Chance })
+	for _, w := range rest {
+		causes = append(causes, w.ID)
+	}
+	var order []int
+	seen := map[int]bool{}
+	for _, id := range causes {
+		e := Get[Cause](b, id)
+		if e == nil {
+			continue
+		}
+		for _, r := range e.Remedies {
+			if i, ok := index[r.ID]; ok && !seen[i] {
+				seen[i] = true
+				order = append(order, i)
+			}
+		}
+	}
+	return order
+}
+
+// confusable is the evidence in bits below which a pair counts as confused.
+const confusable = 1
+
+func (c *Compiled) confusions(b *Book, symptom string) []Confusion {
+	var list []Confusion
+	for i, x := range c.Hypotheses {
+		for j := i + 1; j < len(c.Hypotheses); j++ {
+			y := c.Hypotheses[j]
+			if x.Cause == SomethingElse || y.Cause == SomethingElse {
+				continue
+			}
+			if bits := c.Model.Apart(i, j); bits < confusable {
+				list = append(list, Confusion{symptom, x.Cause, y.Cause, bits, areJoint(b, x.Cause, y.Cause)})
+			}
+		}
+	}
+	return list
+}
+
+func areJoint(b *Book, x, y string) bool {
+	for _, pair := range [][2]string{{x, y}, {y, x}} {
+		if e := Get[Cause](b, pair[0]); e != nil {
+			for _, id := range e.Joint {
+				if id == pair[1] {
+					return true
+				}
+			}
+		}
+	}
+	return false
+}
