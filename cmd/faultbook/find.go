@@ -1,0 +1,220 @@
+package main
+
+import (
+	"fmt"
+	"path/filepath"
+	"regexp"
+	"slices"
+	"strings"
+	"time"
+
+	"faultbook/index"
+	"faultbook/kb"
+	"faultbook/kb/cases"
+
+	"github.com/spf13/cobra"
+)
+
+// findOptions are the flags of find.
+type findOptions struct {
+	index.Options
+	json bool
+}
+
+func newFindCommand(s streams) *cobra.Command {
+	var o findOptions
+	cmd := &cobra.Command{
+		Use:   "find -- WORDS",
+		Short: "Find causes, symptoms, ways of working and past calls by words",
+		Long: `Find looks through the book and the closed calls for WORDS: what a caller says,
+terms of the trade, figures (2160p60, 500 mA, 169.254) or an id. Words that
+stand for each other count as one, misspellings are forgiven.
+
+The index lies in the cache folder and may be thrown away at any time.
+
+Exit status 0: done, also where nothing was found, 2: wrong use.`,
+		Example: `  faultbook find -- sparkles at 2160p60
+  faultbook find --kind case --since 2026-11-01 -- camera restarts`,
+		RunE: func(_ *cobra.Command, args []string) error { return runFind(s, o, args) },
+	}
+	f := cmd.Flags()
+	f.StringSliceVar(&o.Kinds, "kind", nil, "only this `kind`: "+strings.Join(findKinds(), ", "))
+	f.StringVar(&o.Symptom, "symptom", "", "only what belongs to the symptom with this `id`")
+	f.StringVar(&o.Room, "room", "", "only calls about this `room`")
+	f.StringVar(&o.Since, "since", "", "only calls from this `day` on, as 2026-11-25")
+	f.StringVar(&o.State, "state", "", "only entries in this `state`: draft, checked; closed for calls")
+	f.IntVar(&o.Limit, "limit", 20, "at most `N` hits")
+	f.BoolVar(&o.json, "json", false, "print a JSON array, best first")
+	return cmd
+}
+
+// findKinds lists what can be found, in the order in which it is shown.
+func findKinds() []string {
+	return []string{"cause", "symptom", "practice", "case", "remedy", "caution", "value", "term", "part"}
+}
+
+// heading names a kind above its hits.
+func heading(kind string) string {
+	switch kind {
+	case "practice":
+		return "Ways of working"
+	case "case":
+		return "Past calls"
+	case "remedy":
+		return "Remedies"
+	case "value":
+		return "Figures"
+	case "term":
+		return "Glossary"
+	}
+	return strings.ToUpper(kind[:1]) + kind[1:] + "s"
+}
+
+var dayForm = regexp.MustCompile(`^\d{4}-\d{2}-\d{2}$`)
+
+// check finds wrong use before anything is opened.
+func (o findOptions) check(words string) error {
+	if words == "" {
+		return wrongUse("say what to look for: faultbook find -- WORDS")
+	}
+	if o.Limit < 1 || o.Limit > 1000 {
+		return wrongUse("--limit %d: must be from 1 to 1000", o.Limit)
+	}
+	for _, k := range o.Kinds {
+		if !slices.Contains(findKinds(), k) {
+			return wrongUse("there is no kind %q to find; known: %s", k, strings.Join(findKinds(), ", "))
+		}
+	}
+	if o.Since != "" && !dayForm.MatchString(o.Since) {
+		return wrongUse("--since %q: write the day as 2026-11-25", o.Since)
+	}
+	return nil
+}
+
+func runFind(s streams, o findOptions, args []string) error {
+	words := strings.TrimSpace(strings.Join(args, " "))
+	if err := o.check(words); err != nil {
+		return err
+	}
+	book, err := openBook(s)
+	if err != nil {
+		return err
+	}
+	if o.Symptom = strings.ToUpper(o.Symptom); o.Symptom != "" && kb.Get[kb.Symptom](book, o.Symptom) == nil {
+		return wrongUse("there is no symptom %q; `faultbook list --kind symptom` lists them", o.Symptom)
+	}
+	idx, err := openIndex(s, book)
+	if err != nil {
+		return err
+	}
+	defer idx.Close()
+	told := tellNotes(s, idx, 0)
+	res, err := idx.Search(words, o.Options)
+	tellNotes(s, idx, told)
+	if err != nil {
+		return fmt.Errorf("find %q: %w", words, err)
+	}
+	if o.json {
+		return printHitsJSON(s, res)
+	}
+	printHits(s, res)
+	return nil
+}
+
+// openIndex opens the index of the book and the closed calls.
+func openIndex(s streams, book *kb.Book) (*index.Index, error) {
+	dir, err := home()
+	if err != nil {
+		return nil, err
+	}
+	src, err := index.FromStore(book, cases.NewStore(filepath.Join(dir, "cases"), time.Now))
+	if err != nil {
+		return nil, err
+	}
+	cache, err := cacheFolder()
+	if err != nil {
+		fmt.Fprintf(s.Err, "faultbook: %v: the search index is not kept\n", err)
+		cache = ""
+	}
+	return index.Open(cache, src)
+}
+
+// tellNotes prints the notes of the index from one on and gives their number.
+func tellNotes(s streams, idx *index.Index, from int) int {
+	notes := idx.Notes()
+	for _, n := range notes[from:] {
+		fmt.Fprintf(s.Err, "faultbook: %s\n", n)
+	}
+	return len(notes)
+}
+
+// foundHit is a hit as it is printed.
+type foundHit struct {
+	ID      string   `json:"id"`
+	Kind    string   `json:"kind"`
+	Title   string   `json:"title"`
+	Score   float64  `json:"score"`
+	Matched []string `json:"matched"`
+}
+
+func printHitsJSON(s streams, res index.Results) error {
+	list := make([]foundHit, 0, len(res.Hits))
+	for _, h := range res.Hits {
+		list = append(list, foundHit(h))
+	}
+	if res.DidYouMean != "" {
+		fmt.Fprintf(s.Err, "faultbook: did you mean: %s\n", res.DidYouMean)
+	}
+	return printJSON(s.Out, list)
+}
+
+// printHits prints hits by kind, the best first within each.
+func printHits(s streams, res index.Results) {
+	if res.DidYouMean != "" {
+		fmt.Fprintf(s.Out, "Did you mean: %s\n\n", res.DidYouMean)
+	}
+	if len(res.Hits) == 0 {
+		fmt.Fprintln(s.Out, "Nothing found. Try fewer words, or what the caller says.")
+		return
+	}
+	p := pager{streams: s, width: width(s.Out)}
+	first := true
+	for _, kind := range findKinds() {
+		for i, h := range hitsOf(res.Hits, kind) {
+			if i == 0 {
+				if !first {
+					fmt.Fprintln(s.Out)
+				}
+				first = false
+				fmt.Fprintln(s.Out, heading(kind))
+			}
+			p.hit(h)
+		}
+	}
+	if more := res.Total - len(res.Hits); more > 0 {
+		fmt.Fprintf(s.Out, "\n%d more, less like it; --limit shows them.\n", more)
+	}
+}
+
+func hitsOf(all []index.Hit, kind string) []index.Hit {
+	var list []index.Hit
+	for _, h := range all {
+		if h.Kind == kind {
+			list = append(list, h)
+		}
+	}
+	return list
+}
+
+// hit prints one hit: its id, its title, and below it the words that matched.
+func (p *pager) hit(h index.Hit) {
+	head := fmt.Sprintf("  %-7s ", h.ID)
+	if len(head) > 10 { // the ids of calls and of remedies are long
+		fmt.Fprintln(p.Out, strings.TrimRight(head, " "))
+		head = strings.Repeat(" ", 10)
+	}
+	p.wrapped(head, h.Title)
+	if len(h.Matched) > 0 {
+		p.wrapped(strings.Repeat(" ", 10)+"· ", strings.Join(h.Matched, ", "))
+	}
+}

@@ -1,0 +1,169 @@
+package index
+
+import (
+	"strings"
+
+	porterstemmer "github.com/blevesearch/go-porterstemmer"
+)
+
+// role is what a word does in a sentence beside naming something.
+type role uint8
+
+const (
+	naming      role = iota // names something
+	stop                    // names nothing
+	denier                  // no, not, without, never …: what follows is denied
+	turn                    // but, and, because …: a new clause begins
+	approve                 // fine, ok, perfect: what the clause names is all right
+	works                   // works, working: all right where the clause ends with it
+	ceased                  // stopped, quit: denies a following -ing word
+	limits                  // only, until, when …: takes "works" its force
+	hollow                  // sure, idea, think …: takes a denial its object
+	preposition             // on, off, in …: names something unless a noun follows
+	determiner              // the, a, my …: marks a noun
+	quantifier              // all, both, only …: names how many, and marks a noun
+	entering                // into: names something whatever follows
+)
+
+// roleOf tells the role of a small-letter word. The lists are ordinary
+// English; what is a word of the trade comes from the book.
+func roleOf(word string) role {
+	switch word {
+	case "no", "not", "without", "never", "neither", "nor", "nobody", "hardly", "barely", "cannot", "none",
+		"dont", "doesnt", "didnt", "isnt", "arent", "wasnt", "werent", "wont", "cant", "couldnt", "wouldnt",
+		"shouldnt", "hasnt", "havent", "hadnt", "n't":
+		return denier
+	case "but", "and", "although", "though", "however", "because", "so", "then", "while", "whereas", "except", "yet", "otherwise", "still":
+		return turn
+	case "fine", "ok", "okay", "good", "great", "perfect", "perfectly", "alright", "normal", "normally", "well":
+		return approve
+	case "works", "work", "working", "worked":
+		return works
+	case "stopped", "stops", "stop", "quit", "quits", "ceased", "refuses", "refused", "refuse", "fails", "failed", "fail":
+		return ceased
+	case "until", "till", "when", "if", "unless", "once", "sometimes", "for", "after", "before", "with", "whenever", "as":
+		return limits
+	case "sure", "idea", "know", "think", "matter", "worry", "mind", "problem", "problems", "just", "doubt", "understand":
+		return hollow
+	case "on", "off", "in", "out", "up", "down", "over", "through", "back":
+		return preposition
+	case "the", "a", "an", "my", "our", "your", "his", "her", "its", "their", "this", "that", "these", "those",
+		"some", "any", "it", "us", "me", "him", "them", "you", "somebody", "someone":
+		return determiner
+	}
+	switch word {
+	case "all", "both", "every", "each", "another", "only", "too", "itself", "one", "two", "everything":
+		return quantifier
+	case "into":
+		return entering
+	}
+	if isFiller(word) {
+		return stop
+	}
+	return naming
+}
+
+// isFiller lists words that name nothing.
+func isFiller(word string) bool {
+	switch word {
+	case "i", "we", "he", "she", "they", "who", "whom", "whose", "which", "what", "there", "here", "where", "why", "how",
+		"is", "are", "am", "was", "were", "be", "been", "being", "do", "does", "did", "done", "doing",
+		"have", "has", "had", "having", "will", "would", "shall", "should", "can", "could", "may", "might", "must",
+		"of", "to", "at", "by", "from", "onto", "about", "than", "also", "very", "really", "quite", "rather",
+		"or", "either", "please", "hello", "hi", "hey", "help", "morning", "afternoon", "sorry", "thanks", "thank",
+		"im", "ive", "its", "theres", "s", "t", "re", "ve", "ll", "d", "m", "now", "today", "just", "again", "even",
+		"get", "gets", "got", "getting", "seem", "seems", "like", "kind", "sort", "bit", "thing", "things", "something",
+		"anything", "everybody", "everyone", "people", "want", "need", "needs", "let", "try", "tried", "trying",
+		"oh", "um", "er", "yes", "much", "many", "more", "most", "actually", "probably", "maybe", "already",
+		"such", "yourself", "myself", "ourselves", "hers", "ours", "mine":
+		return true
+	}
+	return false
+}
+
+// baseForm gives the plain form of irregular words that callers use, and one
+// spelling of words that are spelt in two ways.
+func baseForm(word string) string {
+	switch word {
+	case "burnt", "burned", "burning":
+		return "burn"
+	case "smelt", "smelling", "smelly", "stinks", "stank", "stunk":
+		return "smell"
+	case "spilt", "spilled", "spilling":
+		return "spill"
+	case "froze", "frozen", "freezes", "freezing":
+		return "freeze"
+	case "broke", "broken", "breaks", "breaking":
+		return "break"
+	case "heard":
+		return "hear"
+	case "saw", "seen":
+		return "see"
+	case "shown":
+		return "show"
+	case "went", "gone", "goes":
+		return "go"
+	case "came":
+		return "come"
+	case "lost", "loses", "losing":
+		return "lose"
+	case "stuck":
+		return "stick"
+	case "into":
+		return "in"
+	case "swollen", "swelled":
+		return "swell"
+	case "fallen", "fell", "falling", "falls":
+		return "fall"
+	case "torn":
+		return "tear"
+	case "bent":
+		return "bend"
+	case "shut":
+		return "close"
+	case "took", "taken":
+		return "take"
+	case "said", "says":
+		return "say"
+	case "kept":
+		return "keep"
+	case "leaking", "leaked", "leaks", "leaky":
+		return "leak"
+	case "gray":
+		return "grey"
+	case "color", "colors", "colours":
+		return "colour"
+	case "center":
+		return "centre"
+	case "meter", "meters", "metres":
+		return "metre"
+	case "program", "programs", "programme", "programmes":
+		return "program"
+	case "mics":
+		return "mic"
+	}
+	return word
+}
+
+// stemOf gives the stem of a small-letter word; figures stay whole.
+func stemOf(word string) string {
+	if base := baseForm(word); base != word {
+		word = base
+	}
+	for i := 0; i < len(word); i++ {
+		if word[i] < 'a' || word[i] > 'z' {
+			return word
+		}
+	}
+	if len(word) < 4 {
+		return word
+	}
+	return porterstemmer.StemString(word)
+}
+
+// isInflected reports whether a word ends as a usual form of another does. The
+// stemmer takes more endings off, such as that of "projecter", which is a
+// misspelling and no form of "project".
+func isInflected(word string) bool {
+	return strings.HasSuffix(word, "s") || strings.HasSuffix(word, "ed") || strings.HasSuffix(word, "ing") || baseForm(word) != word
+}

@@ -1,0 +1,210 @@
+package index
+
+import (
+	"math"
+	"sort"
+
+	"faultbook/kb"
+)
+
+// The symptom model is a naive Bayes model over features of phrases, smoothed
+// by the words of the whole book, with a bonus for an authored phrase that the
+// caller says nearly word by word.
+
+// constants are its weights.
+type constants struct {
+	smoothing float64 // pseudo-features from the whole book in each symptom
+	sharpness float64 // features repeat each other: their sum is toned down
+	phrase    float64 // bonus for an authored phrase said as it stands
+	cause     float64 // a cause's plain sentence against a symptom's phrase
+	title     float64 // a symptom's title against one of its phrases
+	pair      float64 // two words in a row
+	denied    float64 // a denied word as the word itself
+	fine      float64 // a word that is fine, as the word itself
+	stem      float64 // a stem beside its group, which says most of it
+}
+
+// tuned gives the constants. They were set on the odd lines of the sheet of
+// opening sentences in testdata/find; the even lines are the test.
+func tuned() constants {
+	return constants{smoothing: 30, sharpness: 0.55, phrase: 2.5, cause: 0.25, title: 1,
+		pair: 0.7, denied: 0.4, fine: -0.3, stem: 0.5}
+}
+
+// symptomModel gives chances over symptoms.
+type symptomModel struct {
+	k           constants
+	ids, titles []string
+	numbers     map[feature]int32 // rows of odds
+	odds        []float32         // log of the chance in each symptom against the book, a row for each feature
+	tells       []float64         // the most that a feature speaks for a symptom
+	phrases     []saying
+	features    []int32   // of all phrases, one after another
+	having      [][]int32 // phrases that have a feature
+}
+
+// saying is an authored phrase of a symptom.
+type saying struct {
+	symptom  int
+	from, to int     // its features
+	weight   float64 // sum of what they tell
+}
+
+// study learns from the symptoms' own phrases and from the plain sentences of
+// the causes.
+func (m *symptomModel) study(lx *lexicon, symptoms []*kb.Symptom, causes []*kb.Cause) {
+	c := newCounts(len(symptoms))
+	place := map[string]int{}
+	var terms []term
+	var list []weighted
+	for i, s := range symptoms {
+		m.ids, m.titles = append(m.ids, s.ID), append(m.titles, s.Title)
+		place[s.ID] = i
+		for _, line := range append([]string{s.Title}, s.Words...) {
+			weight := 1.0
+			if line == s.Title {
+				weight = m.k.title
+			}
+			terms = lx.study(line, terms[:0])
+			list = m.k.features(terms, list)
+			m.addPhrase(c, i, list, weight)
+		}
+	}
+	for _, cause := range causes {
+		terms = lx.study(cause.Plain, terms[:0])
+		list = m.k.features(terms, list)
+		m.addCause(c, cause, list, place)
+	}
+	m.numbers = c.numbers
+	m.odds = c.odds(m.k.smoothing)
+	m.weigh()
+}
+
+func (m *symptomModel) addPhrase(c *counts, symptom int, list []weighted, weight float64) {
+	s := saying{symptom: symptom, from: len(m.features)}
+	for _, f := range list {
+		if f.weight > 0 {
+			m.features = append(m.features, c.add(f.feature, symptom, f.weight*weight))
+		}
+	}
+	s.to = len(m.features)
+	m.phrases = append(m.phrases, s)
+}
+
+// addCause spreads a cause's sentence over its symptoms by its frequency in
+// each.
+func (m *symptomModel) addCause(c *counts, cause *kb.Cause, list []weighted, place map[string]int) {
+	sum := 0.0
+	for _, ref := range cause.Symptoms {
+		sum += frequencyIn(cause, ref)
+	}
+	for _, ref := range cause.Symptoms {
+		i, ok := place[ref.ID]
+		if !ok || sum == 0 {
+			continue
+		}
+		share := frequencyIn(cause, ref) / sum
+		for _, f := range list {
+			if f.weight > 0 {
+				c.add(f.feature, i, f.weight*share*m.k.cause)
+			}
+		}
+	}
+}
+
+func frequencyIn(cause *kb.Cause, ref kb.SymptomRef) float64 {
+	if ref.Frequency != "" {
+		return ref.Frequency.Weight()
+	}
+	return cause.Frequency.Weight()
+}
+
+// weigh gives each phrase the sum of what its features tell, so that a share
+// of it can be said to be there.
+func (m *symptomModel) weigh() {
+	n := len(m.ids)
+	m.tells = make([]float64, len(m.numbers))
+	for f := range m.tells {
+		most := float32(0)
+		for _, v := range m.odds[f*n : (f+1)*n] {
+			most = max(most, v)
+		}
+		m.tells[f] = float64(most)
+	}
+	lists := make([]int32, len(m.numbers)+1) // how many phrases have a feature
+	for _, f := range m.features {
+		lists[f]++
+	}
+	all := make([]int32, len(m.features))
+	m.having = make([][]int32, len(m.numbers))
+	start := int32(0)
+	for f := range m.having {
+		m.having[f] = all[start : start : start+lists[f]]
+		start += lists[f]
+	}
+	for k := range m.phrases {
+		p := &m.phrases[k]
+		for _, f := range m.features[p.from:p.to] {
+			p.weight += m.tells[f]
+			m.having[f] = append(m.having[f], int32(k))
+		}
+	}
+}
+
+// read gives the chances, the likeliest first.
+func (m *symptomModel) read(terms []term) []Chance {
+	n := len(m.ids)
+	if n == 0 {
+		return nil
+	}
+	scores := make([]float64, n)
+	found := make([]float64, len(m.phrases))
+	for _, f := range m.k.features(terms, nil) {
+		row, ok := m.numbers[f.feature]
+		if !ok {
+			continue
+		}
+		for i, v := range m.odds[int(row)*n : (int(row)+1)*n] {
+			scores[i] += f.weight * float64(v) * m.k.sharpness
+		}
+		if f.weight > 0 {
+			for _, k := range m.having[row] {
+				found[k] += m.tells[row] * f.weight
+			}
+		}
+	}
+	m.reward(scores, found)
+	return m.chances(scores)
+}
+
+// reward adds to each symptom for its phrase that is there most nearly as it
+// stands.
+func (m *symptomModel) reward(scores, found []float64) {
+	best := make([]float64, len(scores))
+	for k, w := range found {
+		if p := m.phrases[k]; w > 0 && p.weight > 0 {
+			best[p.symptom] = max(best[p.symptom], min(w/p.weight, 1))
+		}
+	}
+	for i, b := range best {
+		scores[i] += m.k.phrase * b * b * b
+	}
+}
+
+func (m *symptomModel) chances(scores []float64) []Chance {
+	most := math.Inf(-1)
+	for _, s := range scores {
+		most = max(most, s)
+	}
+	sum := 0.0
+	list := make([]Chance, len(scores))
+	for i, s := range scores {
+		list[i] = Chance{ID: m.ids[i], Title: m.titles[i], Chance: math.Exp(s - most)}
+		sum += list[i].Chance
+	}
+	for i := range list {
+		list[i].Chance /= sum
+	}
+	sort.SliceStable(list, func(i, j int) bool { return list[i].Chance > list[j].Chance })
+	return list
+}
