@@ -17,6 +17,8 @@ func Check(b *Book) []Finding {
 			c.entry = e
 			c.common(e.head())
 			c.kind(e)
+			c.prose(e)
+			c.safety(e)
 		}
 	}
 	c.cycles()
@@ -30,6 +32,8 @@ type checker struct {
 	entry    Entry
 	used     map[key]bool
 	findings []Finding
+
+	hazardList wordlist // see hazardWords
 }
 
 // add reports at the place of the path in the entry at hand.
@@ -195,6 +199,9 @@ func (c *checker) symptom(e *Symptom) {
 		c.warn("no-workaround", "no workaround: what gets the meeting going now?")
 	}
 	c.refs(KindCause, e.Order, "order")
+	c.refs(KindQuestion, e.Questions, "questions")
+	c.refs(KindRemedy, e.Pointless, "pointless")
+	c.refs(KindQuestion, e.First, "first")
 	c.tells(e.Tells)
 }
 
@@ -236,11 +243,7 @@ func (c *checker) question(q *Question) {
 	}
 	c.place(q.Place, q.Who)
 	c.facts(q.When, "when")
-	for _, m := range q.Measured {
-		if q.answer(m.Answer) < 0 {
-			c.fail("unknown-answer", fmt.Sprintf("there is no answer %q", m.Answer), "measured", m.Answer)
-		}
-	}
+	c.measured(q)
 }
 
 // places are the known places, from the caller outwards.

@@ -2,6 +2,7 @@ package kb
 
 import (
 	"fmt"
+	"slices"
 	"sort"
 
 	"faultbook/diagnose"
@@ -28,6 +29,9 @@ type Setting struct {
 	Counts func(symptom, cause string) float64
 	// Excluded causes have no weight: found already, or not in this room.
 	Excluded map[string]bool
+	// Instrument questions were answered by a reading or a sum, which is trusted
+	// as an instrument whatever the sense of the question.
+	Instrument map[string]bool
 }
 
 // Hypothesis is one cause under one symptom; Cause is SomethingElse for the
@@ -167,6 +171,11 @@ func (c *compiler) questions() {
 			wanted[t.Question] = true
 		}
 	}
+	for _, w := range c.set.Symptoms {
+		for _, id := range Get[Symptom](c.book, w.ID).First {
+			wanted[id] = true
+		}
+	}
 	for _, r := range All[Rule](c.book) {
 		for _, f := range r.When {
 			wanted[f.Question] = true
@@ -193,10 +202,33 @@ func (c *compiler) questions() {
 			c.out.Questions = append(c.out.Questions, q)
 		}
 	}
-	tells := c.tellIndex()
+	tells, sensible := c.tellIndex(), c.sensible()
 	for i, q := range c.out.Questions {
-		c.out.Model.Questions = append(c.out.Model.Questions, c.question(q, tells[i]))
+		out := c.question(q, tells[i])
+		out.Silent = out.Silent || sensible != nil && !sensible[q.ID]
+		c.out.Model.Questions = append(c.out.Model.Questions, out)
 	}
+}
+
+// sensible are the questions that make sense under some symptom in play, nil
+// where one of the symptoms takes any. Questions that a rule puts always do.
+func (c *compiler) sensible() map[string]bool {
+	set := map[string]bool{}
+	for _, w := range c.set.Symptoms {
+		list := Get[Symptom](c.book, w.ID).Questions
+		if w.Chance > 0 && len(list) == 0 {
+			return nil
+		}
+		for _, id := range list {
+			set[id] = true
+		}
+	}
+	for _, r := range All[Rule](c.book) {
+		for _, id := range r.Ask {
+			set[id] = true
+		}
+	}
+	return set
 }
 
 func sortedKeys(set map[string]bool) []string {
@@ -237,9 +269,12 @@ func (c *compiler) tellIndex() []map[int]Row {
 }
 
 func (c *compiler) question(q *Question, tells map[int]Row) diagnose.Question {
-	out := diagnose.Question{ID: q.ID, Cost: q.Minutes, Answers: q.values(), Place: c.out.Place(q.Place),
-		Silent: q.Silent || q.Who == WhoTechnician && c.set.Who != WhoTechnician, When: c.conditions(q.When)}
+	out := diagnose.Question{ID: q.ID, Cost: q.Minutes / q.Sense.told(), Answers: q.values(), Place: c.out.Place(q.Place),
+		Silent: q.Silent || q.Who == WhoTechnician && c.set.Who != WhoTechnician, When: c.conditions(c.unsaid(q.When))}
 	base, trust := q.DefaultRow(), q.Trust(c.set.Who)
+	if c.set.Instrument[q.ID] {
+		trust = SenseInstrument.reliability()
+	}
 	for h := range c.out.Hypotheses {
 		row, ok := tells[h]
 		if !ok {
@@ -253,6 +288,43 @@ func (c *compiler) question(q *Question, tells map[int]Row) diagnose.Question {
 		out.Given = append(out.Given, full)
 	}
 	return out
+}
+
+// clear is the chance from which a symptom's own row says a fact outright.
+const clear = 0.9
+
+// unsaid leaves out the conditions that the complaint itself meets: who rings
+// because films are black need not be asked whether films are black before the
+// question which films.
+func (c *compiler) unsaid(list []Fact) []Fact {
+	var kept []Fact
+	for _, f := range list {
+		for _, w := range c.set.Symptoms {
+			if w.Chance > 0 && Get[Symptom](c.book, w.ID).says(f) < clear {
+				kept = append(kept, f)
+				break
+			}
+		}
+	}
+	return kept
+}
+
+// says is the chance that the symptom's own row gives to the fact.
+func (e *Symptom) says(f Fact) float64 {
+	sum := 0.0
+	for _, t := range e.Tells {
+		if t.Question != f.Question {
+			continue
+		}
+		for _, s := range t.Row {
+			for _, value := range f.Is {
+				if s.Answer == value {
+					sum += float64(s.Chance)
+				}
+			}
+		}
+	}
+	return sum
 }
 
 func (c *compiler) conditions(list []Fact) []diagnose.Condition {
@@ -285,7 +357,9 @@ func (c *compiler) remedies() {
 			if cures[r.ID] == nil {
 				cures[r.ID] = make([]float64, len(c.out.Hypotheses))
 			}
-			cures[r.ID][h] = float64(r.CureChance())
+			if !slices.Contains(Get[Symptom](c.book, hyp.Symptom).Pointless, r.ID) {
+				cures[r.ID][h] = float64(r.CureChance())
+			}
 		}
 	}
 	for _, r := range All[Remedy](c.book) {
@@ -299,12 +373,34 @@ func (c *compiler) remedies() {
 	}
 }
 
+// first puts the questions that the likeliest symptom begins with, by a rule
+// without conditions.
+func (c *compiler) first() {
+	likeliest := c.set.Symptoms[0]
+	for _, w := range c.set.Symptoms {
+		if w.Chance > likeliest.Chance {
+			likeliest = w
+		}
+	}
+	rule := diagnose.Rule{ID: "first", Stop: -1}
+	for _, id := range Get[Symptom](c.book, likeliest.ID).First {
+		if i, ok := c.row[id]; ok {
+			rule.Ask = append(rule.Ask, i)
+		}
+	}
+	if len(rule.Ask) > 0 {
+		c.out.Rules = append(c.out.Rules, &Rule{Head: Head{ID: "first"}})
+		c.out.Model.Rules = append(c.out.Model.Rules, rule)
+	}
+}
+
 // allowed reports whether somebody who is on the line may do what w may do.
 func (w Who) allowed(line Who) bool {
 	return w == WhoCaller || w == WhoTechnician && line == WhoTechnician
 }
 
 func (c *compiler) rules() {
+	c.first()
 	of := map[string][]int{}
 	for h, hyp := range c.out.Hypotheses {
 		of[hyp.Cause] = append(of[hyp.Cause], h)

@@ -113,6 +113,14 @@ type Symptom struct {
 	// What gets the meeting going now without finding the cause; sentences to
 	// say, each doable by a caller within two minutes.
 	Workarounds []string `yaml:"workarounds" json:"workarounds"`
+	// The questions that make sense to somebody with this complaint; others are
+	// never put under it but count when they are volunteered. Empty for all.
+	Questions []string `yaml:"questions,omitempty" json:"questions,omitempty"`
+	// Questions that are put before anything else, for safety.
+	First []string `yaml:"first,omitempty" json:"first,omitempty"`
+	// Remedies that cure a cause elsewhere but do not help this complaint: a
+	// smaller picture is no cure for a picture that is too small.
+	Pointless []string `yaml:"pointless,omitempty" json:"pointless,omitempty"`
 	// Its causes in the order in which somebody without this program would try
 	// them; what the planner is measured against.
 	Order []string `yaml:"order,omitempty" json:"order,omitempty"`
@@ -158,7 +166,10 @@ type Question struct {
 	Reliability float64 `yaml:"reliability,omitempty" json:"reliability,omitempty"`
 	// True where it is never put, only taken when volunteered, read or computed.
 	Silent bool `yaml:"silent,omitempty" json:"silent,omitempty"`
-	// Names of readings or sums that answer it, as name=value pairs of facts.
+	// The sum that answers it, by its name in `faultbook calc`, where its inputs
+	// can be asked for on the line.
+	Sum string `yaml:"sum,omitempty" json:"sum,omitempty"`
+	// Facts of readings and sums that answer it; the first row that holds counts.
 	Measured []Measured `yaml:"measured,omitempty" json:"measured,omitempty"`
 }
 
@@ -175,11 +186,26 @@ type Answer struct {
 	Words []string `yaml:"words,omitempty" json:"words,omitempty"`
 }
 
-// Measured maps a fact of a reading or a sum to an answer.
+// Measured maps a fact of a reading or a sum to an answer. Only what the fact
+// proves is mapped: a fact without a row says nothing about the question.
 type Measured struct {
-	Fact   string `yaml:"fact" json:"fact"`
-	Value  string `yaml:"value" json:"value"`
+	// Name of the fact, as `faultbook read --json` and `faultbook calc` give it.
+	Fact string `yaml:"fact" json:"fact"`
+	// The exact word, or a comparison with a number in the unit of the fact:
+	// "<480", "<=150", ">15.4", ">=1000".
+	Value string `yaml:"value" json:"value"`
+	// Further facts, of the same file or sum, that must hold as well.
+	And []FactValue `yaml:"and,omitempty" json:"and,omitempty"`
+	// The answer that follows.
 	Answer string `yaml:"answer" json:"answer"`
+}
+
+// FactValue is a fact with the value that it must have.
+type FactValue struct {
+	// Name of the fact.
+	Fact string `yaml:"fact" json:"fact"`
+	// The exact word or a comparison, as in Measured.
+	Value string `yaml:"value" json:"value"`
 }
 
 // Fact is a condition: the question has one of these answers.

@@ -56,3 +56,12 @@ func Usable(base, over *Book) (*Book, []Finding) {
 		over = kept
 	}
 }
+
+// With gives the book with one entry replaced or added; the entry keeps the
+// file of the one that it replaces. The book itself is not changed.
+func (b *Book) With(e Entry) *Book {
+	k := key{e.head().Kind, e.head().ID}
+	over := newBook()
+	over.put(e, b.origins[k])
+	return Overlay(b, over)
+}

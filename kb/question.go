@@ -15,6 +15,21 @@ func (s Sense) reliability() float64 {
 	return 0
 }
 
+// told is how often a question of that sense gets an answer at all (common
+// practice, no source). "Cannot tell" costs the same minutes and says nothing,
+// so a question is priced by its minutes for each answer that is told.
+func (s Sense) told() float64 {
+	switch s {
+	case SenseLook:
+		return 0.9
+	case SenseColour:
+		return 0.85
+	case SenseHistory:
+		return 0.7
+	}
+	return 0.97
+}
+
 // Trust is how far an answer of q is believed, 0..1, when who looks: what a
 // technician looks at is trusted at least as a technician's look.
 func (q *Question) Trust(who Who) float64 {

@@ -74,3 +74,40 @@ func words(scale []step) string {
 	}
 	return strings.Join(list, ", ")
 }
+
+// Beside gives the words of the scale next to a likelihood, the higher first;
+// for a number, the words just above and below it.
+func (c Chance) Beside() []Chance {
+	var list []Chance
+	for _, v := range beside(likelihoods(), float64(c)) {
+		list = append(list, Chance(v.figure))
+	}
+	return list
+}
+
+// Beside gives the words of the scale next to a frequency, the higher first.
+func (f Frequency) Beside() []Frequency {
+	var list []Frequency
+	for _, v := range beside(frequencies(), f.Weight()) {
+		list = append(list, Frequency(v.word))
+	}
+	return list
+}
+
+// beside gives the steps just above and below a figure on a scale that goes
+// down.
+func beside(scale []step, figure float64) []step {
+	var list []step
+	for i := len(scale) - 1; i >= 0; i-- {
+		if scale[i].figure > figure {
+			list = append(list, scale[i])
+			break
+		}
+	}
+	for _, s := range scale {
+		if s.figure < figure {
+			return append(list, s)
+		}
+	}
+	return list
+}
