@@ -100,7 +100,7 @@ type Extra struct {
 // Rule is authored if-then knowledge over facts.
 type Rule struct {
 	ID      string
-	When    []Condition // all must hold; never empty
+	When    []Condition // all must hold; empty only for a rule that just asks
 	Exclude []int       // causes that cannot be
 	Only    []int       // causes that alone can be; nil for no limit
 	Ask     []int       // questions to put at once, before anything else
@@ -251,7 +251,7 @@ func (m *Model) checkFinal(i int, seen map[string]bool) error {
 func (m *Model) checkRule(i int) error {
 	r := &m.Rules[i]
 	where := "rule " + r.ID
-	if len(r.When) == 0 {
+	if len(r.When) == 0 && (len(r.Ask) == 0 || r.Exclude != nil || r.Only != nil || r.Stop >= 0) {
 		return fmt.Errorf("%s: no condition", where)
 	}
 	if err := m.checkConditions(r.When, where); err != nil {

@@ -2,7 +2,6 @@ package edid
 
 import (
 	"fmt"
-	"os"
 	"path/filepath"
 	"slices"
 	"sort"
@@ -94,37 +93,12 @@ func TestVectorsAgainstReferenceTool(t *testing.T) {
 	}
 }
 
-// TestFolderAgainstReferenceTool compares EDIDs in a folder of the tester's own
-// (binary or text); it has nothing to do where none is named.
-func TestFolderAgainstReferenceTool(t *testing.T) {
-	folder := os.Getenv("EDID_FOLDER")
-	if folder == "" {
-		t.Skip("EDID_FOLDER is not set")
-	}
-	tool, dir := toolPath(t), t.TempDir()
-	files, _ := filepath.Glob(filepath.Join(folder, "*"))
-	for _, file := range files {
-		data, err := os.ReadFile(file)
-		if err != nil {
-			continue
-		}
-		for _, dump := range Find(data) {
-			for _, diff := range compare(t, tool, dir, dump.Data) {
-				t.Errorf("%s: %s", filepath.Base(file), diff)
-			}
-		}
-	}
-}
-
 // TestGeneratedAgainstReferenceTool compares EDIDs of the seeded generator,
 // which together hold every data block, field by field.
 func TestGeneratedAgainstReferenceTool(t *testing.T) {
 	tool, dir := toolPath(t), t.TempDir()
 	covered := map[string]int{}
 	wrong, runs := 0, uint64(generated)
-	if testing.Short() {
-		runs = generated / 10
-	}
 	for seed := range runs {
 		data := newMaker(seed).edid()
 		for _, diff := range compare(t, tool, dir, data) {

@@ -10,7 +10,7 @@ import (
 func seeds(f *testing.F, patterns ...string) {
 	f.Helper()
 	for _, pattern := range patterns {
-		names, _ := filepath.Glob(filepath.Join("testdata", pattern))
+		names, _ := filepath.Glob(filepath.Join("testdata", pattern+".*")) // not the folder of found inputs
 		if len(names) == 0 {
 			f.Fatalf("no seeds %s", pattern)
 		}

@@ -144,11 +144,14 @@ func (p *PingTarget) times(line string) {
 	if m == nil {
 		return
 	}
-	for i, target := range []**float64{&p.MinMS, &p.AverageMS, &p.MaxMS} {
-		if v, ok := decimal(m[order[i]]); ok {
-			*target = &v
+	var v [3]float64
+	for i := range v {
+		var ok bool
+		if v[i], ok = decimal(m[order[i]]); !ok {
+			return // all three figures or none
 		}
 	}
+	p.MinMS, p.AverageMS, p.MaxMS = &v[0], &v[1], &v[2]
 }
 
 // pingFacts states the worst of the runs.

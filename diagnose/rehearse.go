@@ -1,0 +1,152 @@
+package diagnose
+
+import (
+	"fmt"
+	"math/rand/v2"
+)
+
+// Played is what came of one simulated case.
+type Played struct {
+	Cured     bool    // a repair worked
+	Final     int     // the final that was taken, -1 if cured
+	Right     bool    // the true cause's group was likeliest when it ended
+	Wrong     int     // repairs done that did not help
+	Questions int     // questions put
+	Minutes   float64 // spent in all, walks and the final included
+	Stopped   bool    // a safety rule ended it
+}
+
+// maxPlay ends a play that a policy does not end; no sound policy comes near.
+const maxPlay = 500
+
+// Play lets p work on a case whose true cause is c. Answers are drawn from the
+// model's own rows, so misreadings occur as often as the rows say; repairs
+// work by their chance of curing c. The same r gives the same play.
+func (m *Model) Play(c int, p Policy, r *rand.Rand) (Played, error) {
+	out := Played{Final: -1}
+	s := m.NewState()
+	for range maxPlay {
+		a, err := p.Next(s)
+		if err != nil {
+			return out, err
+		}
+		switch a.Kind {
+		case Ask:
+			out.Questions++
+			out.Minutes += m.move(&s, m.Questions[a.Index].Place) + m.Questions[a.Index].Cost
+			s.Answers[a.Index] = drawAnswer(m.Questions[a.Index].Given[c], r)
+		case Try:
+			out.Minutes += m.move(&s, m.Repairs[a.Index].Place) + m.Repairs[a.Index].Cost
+			if r.Float64() < m.Repairs[a.Index].Fixes[c] {
+				out.Cured, out.Right = true, true
+				return out, nil
+			}
+			out.Wrong++
+			s.Trials[a.Index] = Failed
+		case End:
+			b := m.Believe(s)
+			out.Final, out.Right, out.Stopped = a.Index, m.leads(b, c), b.Stop >= 0
+			out.Minutes += m.finalFor(a, c)
+			return out, nil
+		default:
+			return out, nil
+		}
+	}
+	return out, fmt.Errorf("play of %s: the policy does not end within %d steps", m.Causes[c].ID, maxPlay)
+}
+
+// move walks to a place and gives the minutes.
+func (m *Model) move(s *State, place int) float64 {
+	if place < 0 {
+		return 0
+	}
+	from := s.Place
+	s.Place = place
+	if from < 0 || m.Walk == nil {
+		return 0
+	}
+	return m.Walk[from][place]
+}
+
+// drawAnswer picks an answer by its chance.
+func drawAnswer(row []float64, r *rand.Rand) int16 {
+	x := r.Float64()
+	for a, p := range row {
+		if x -= p; x < 0 {
+			return int16(a)
+		}
+	}
+	return int16(len(row) - 1)
+}
+
+// leads reports whether no group has more weight than that of cause c.
+func (m *Model) leads(b Belief, c int) bool {
+	sum := map[string]float64{}
+	for i, p := range b.P {
+		sum[m.Causes[i].group()] += p
+	}
+	own := sum[m.Causes[c].group()]
+	for _, p := range sum {
+		if p > own+1e-12 {
+			return false
+		}
+	}
+	return true
+}
+
+// group is the name under which a person knows the cause.
+func (c Cause) group() string {
+	if c.Group != "" {
+		return c.Group
+	}
+	return c.ID
+}
+
+// finalFor is what final a costs if the cause is c.
+func (m *Model) finalFor(a Action, c int) float64 {
+	f := &m.Finals[a.Index]
+	cost := f.Cost[c]
+	taken := make([]bool, len(f.Extras))
+	for _, x := range a.Extras {
+		taken[x] = true
+	}
+	for i, x := range f.Extras {
+		if taken[i] {
+			cost += x.Take
+		} else {
+			cost += x.Miss[c]
+		}
+	}
+	return cost
+}
+
+// Planned is the policy of a call: plan anew in each state, within a budget.
+// Steps are kept, so that a state met again costs nothing; it is not safe for
+// several goroutines.
+func (m *Model) Planned(o Options) Policy {
+	kept := map[string]Action{}
+	return PolicyFunc(func(s State) (Action, error) {
+		key := s.key()
+		if a, ok := kept[key]; ok {
+			return a, nil
+		}
+		p, err := m.Plan(s, o)
+		if err != nil {
+			return Action{}, err
+		}
+		kept[key] = p.First
+		return p.First, nil
+	})
+}
+
+// key names a state.
+func (s State) key() string {
+	b := make([]byte, 0, len(s.Answers)+len(s.Trials)+1)
+	for _, a := range s.Answers {
+		b = append(b, byte(a+2))
+	}
+	for _, t := range s.Trials {
+		b = append(b, byte(t))
+	}
+	return string(append(b, byte(s.Place+1)))
+}
