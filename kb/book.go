@@ -1,6 +1,11 @@
 package kb
 
-import "sort"
+import (
+	"crypto/sha256"
+	"encoding/hex"
+	"fmt"
+	"sort"
+)
 
 // Entry is any entry of a book.
 type Entry interface{ head() *Head }
@@ -22,6 +27,7 @@ type Book struct {
 	entries map[key]Entry
 	origins map[key]origin
 	order   map[Kind][]string // ids of each kind, sorted
+	built   string            // hash of the packed book below, "" for none
 }
 
 func newBook() *Book {
@@ -162,4 +168,27 @@ func kindOf[T any, P interface {
 		return KindTerm
 	}
 	return ""
+}
+
+// Fingerprint names the content of the book: two books with the same entries
+// of the same built-in book have the same, and a changed, added or removed
+// entry gives another.
+func (b *Book) Fingerprint() string {
+	h := sha256.New()
+	fmt.Fprintln(h, "book", b.built)
+	for _, k := range Kinds() {
+		for _, id := range b.order[k] {
+			o := b.origins[key{k, id}]
+			if o.built && b.built != "" {
+				continue // in the hash of the packed book
+			}
+			data, err := Write(b.entries[key{k, id}])
+			if err != nil {
+				data = []byte(err.Error()) // an entry that cannot be written is none of the others
+			}
+			fmt.Fprintln(h, k, id, len(data))
+			h.Write(data)
+		}
+	}
+	return hex.EncodeToString(h.Sum(nil))[:32]
 }

@@ -2,6 +2,7 @@ package kb
 
 import (
 	"bytes"
+	"crypto/sha256"
 	_ "embed"
 	"encoding/gob"
 	"fmt"
@@ -29,6 +30,7 @@ func UnpackBuiltin() (*Book, error) {
 	if err != nil {
 		return nil, fmt.Errorf("the built-in book is damaged, build the program anew: %w", err)
 	}
+	b.built = fmt.Sprintf("%x", sha256.Sum256(packed))
 	return b, nil
 }
 
@@ -89,7 +91,7 @@ func Unpack(r io.Reader) (*Book, error) {
 	}
 	b := newBook()
 	for i, e := range list {
-		b.put(e, origin{file: s.Files[i]})
+		b.put(e, origin{file: s.Files[i], built: true})
 	}
 	b.sortIDs()
 	return b, nil

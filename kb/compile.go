@@ -49,6 +49,14 @@ type Compiled struct {
 	places     []string
 }
 
+// Minutes of talk around each step, beside its own (common practice, no
+// source): a question is put and understood; a remedy is agreed, read out,
+// waited for and reported, and one that does not help costs patience.
+const (
+	talkQuestion = 0.25
+	talkRemedy   = 1
+)
+
 // pseudoCalls is how many calls the book's own weights count for, a symptom.
 const pseudoCalls = 20
 
@@ -269,7 +277,7 @@ func (c *compiler) tellIndex() []map[int]Row {
 }
 
 func (c *compiler) question(q *Question, tells map[int]Row) diagnose.Question {
-	out := diagnose.Question{ID: q.ID, Cost: q.Minutes / q.Sense.told(), Answers: q.values(), Place: c.out.Place(q.Place),
+	out := diagnose.Question{ID: q.ID, Cost: q.Minutes/q.Sense.told() + talkQuestion, Answers: q.values(), Place: c.out.Place(q.Place),
 		Silent: q.Silent || q.Who == WhoTechnician && c.set.Who != WhoTechnician, When: c.conditions(c.unsaid(q.When))}
 	base, trust := q.DefaultRow(), q.Trust(c.set.Who)
 	if c.set.Instrument[q.ID] {
@@ -369,7 +377,7 @@ func (c *compiler) remedies() {
 		}
 		c.out.Remedies = append(c.out.Remedies, r)
 		c.out.Model.Repairs = append(c.out.Model.Repairs, diagnose.RepairAction{
-			ID: r.ID, Cost: r.Minutes, Place: c.out.Place(r.Place), Fixes: fixes})
+			ID: r.ID, Cost: r.Minutes + talkRemedy, Place: c.out.Place(r.Place), Fixes: fixes})
 	}
 }
 

@@ -4,6 +4,10 @@ import (
 	"math"
 	"strings"
 	"testing"
+
+	"faultbook/diagnose"
+
+	"github.com/google/go-cmp/cmp"
 )
 
 // small is a book of two causes, worked by hand in the tests below.
@@ -135,8 +139,15 @@ func TestCompile(t *testing.T) {
 		t.Errorf("a caller is offered %d remedies, want push alone", len(c.Remedies))
 	}
 	visit := c.Model.Finals[0]
-	if visit.Cost[0] != 90 || visit.Cost[2] != 150 || len(visit.Extras) != 1 || visit.Extras[0].Miss[1] != 90 || visit.Extras[0].Miss[0] != 0 {
-		t.Errorf("visit: %+v", visit)
+	if visit.Cost[0] != 90 || visit.Cost[2] != 150 {
+		t.Errorf("visit costs %v", visit.Cost)
+	}
+	// The part of the second cause, then the two causes that the ticket names.
+	for i, want := range []diagnose.Extra{{ID: "supply", Take: 2, Miss: []float64{0, 90, 0}},
+		{ID: "look-at-A-1", Take: 2, Miss: []float64{20, 0, 0}}, {ID: "look-at-A-2", Take: 2, Miss: []float64{0, 20, 0}}} {
+		if diff := cmp.Diff(want, visit.Extras[i]); diff != "" {
+			t.Errorf("extra %d (-want +got):\n%s", i, diff)
+		}
 	}
 }
 

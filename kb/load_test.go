@@ -100,6 +100,37 @@ func TestBuiltinIsTheBook(t *testing.T) {
 	}
 }
 
+// TestFingerprint names the content: an own entry that is added, changed or
+// replaces a built-in one gives another name, the same again the same.
+func TestFingerprint(t *testing.T) {
+	base, err := Builtin()
+	if err != nil {
+		t.Fatal(err)
+	}
+	seen := map[string]string{base.Fingerprint(): "the built-in book"}
+	for _, text := range []string{
+		"kind: part\nid: own-hub\ntitle: A hub\n",
+		"kind: part\nid: own-hub\ntitle: Another hub\n",
+		"kind: symptom\nid: F-01\ntitle: Replaced\n",
+	} {
+		own := Empty()
+		if err := own.Add(strings.NewReader(text), "x.yaml"); err != nil {
+			t.Fatal(err)
+		}
+		f := Overlay(base, own).Fingerprint()
+		if seen[f] != "" {
+			t.Errorf("%q has the fingerprint of %q", text, seen[f])
+		}
+		seen[f] = text
+		if again := Overlay(base, own).Fingerprint(); again != f {
+			t.Errorf("%q: %s, then %s", text, f, again)
+		}
+	}
+	if f := Overlay(base, Empty()).Fingerprint(); seen[f] != "the built-in book" {
+		t.Error("an empty book laid over changes the fingerprint")
+	}
+}
+
 // TestWriteParse writes every entry of the book as YAML and reads the same
 // entry back.
 func TestWriteParse(t *testing.T) {

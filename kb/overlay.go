@@ -4,6 +4,7 @@ package kb
 // replaces, a new one is added. Neither book is changed.
 func Overlay(base, over *Book) *Book {
 	b := newBook()
+	b.built = base.built
 	for _, layer := range []*Book{base, over} {
 		for k, e := range layer.entries {
 			b.put(e, layer.origins[k])
@@ -61,7 +62,9 @@ func Usable(base, over *Book) (*Book, []Finding) {
 // file of the one that it replaces. The book itself is not changed.
 func (b *Book) With(e Entry) *Book {
 	k := key{e.head().Kind, e.head().ID}
+	o := b.origins[k]
+	o.built = false
 	over := newBook()
-	over.put(e, b.origins[k])
+	over.put(e, o)
 	return Overlay(b, over)
 }

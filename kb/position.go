@@ -6,7 +6,9 @@ import "gopkg.in/yaml.v3"
 // YAML, the node from which places of values are looked up.
 type origin struct {
 	file string
-	node *yaml.Node // the mapping of the entry, nil for the compiled book
+	node *yaml.Node // the mapping of the entry, nil for the packed book
+	// built is true for an entry as the packed book has it.
+	built bool
 }
 
 // at gives line and column of the value under the path of keys; the deepest

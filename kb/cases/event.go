@@ -52,6 +52,9 @@ type Event struct {
 	Workaround string    `json:"workaround,omitempty"`
 	Room       string    `json:"room,omitempty"`
 	Heard      string    `json:"heard,omitempty"` // a stop or caution that was read out
+	Evidence   *Evidence `json:"evidence,omitempty"`
+	Reopen     bool      `json:"reopen,omitempty"`   // takes back what ended the call
+	Redacted   int       `json:"redacted,omitempty"` // places from which a text was removed
 }
 
 // Answer is a question with its answer; From says where it came from where it
@@ -60,6 +63,36 @@ type Answer struct {
 	Question string `json:"question"`
 	Value    string `json:"value"`
 	From     string `json:"from,omitempty"`
+}
+
+// Sources of evidence.
+const (
+	FromRead = "read" // a file
+	FromSum  = "sum"  // a calculation
+)
+
+// Evidence is what a file or a sum said, and all that followed from it, so that
+// a call is replayed without the file and without doing the sum again.
+type Evidence struct {
+	From    string           `json:"from"` // FromRead or FromSum
+	Name    string           `json:"name"` // the file's name without its folder, or the sum's
+	Facts   []EvidenceFact   `json:"facts,omitempty"`
+	Answers []EvidenceAnswer `json:"answers,omitempty"`
+	Text    []string         `json:"text,omitempty"` // verdict, figures, sources, for people
+}
+
+// EvidenceFact is a named value with its figures as text.
+type EvidenceFact struct {
+	Name  string `json:"name"`
+	Value string `json:"value"`
+	Text  string `json:"text,omitempty"`
+}
+
+// EvidenceAnswer is an answer that follows from facts; By names those.
+type EvidenceAnswer struct {
+	Question string   `json:"question"`
+	Value    string   `json:"value"`
+	By       []string `json:"by,omitempty"`
 }
 
 // Results of trying a remedy.
@@ -87,6 +120,10 @@ type Close struct {
 func (c *Case) Effective() []Event {
 	var kept []Event
 	for _, e := range c.Events {
+		if e.Reopen || e.Redacted != 0 {
+			kept = e.amend(kept)
+			continue
+		}
 		if !e.Undo {
 			kept = append(kept, e)
 			continue
@@ -123,6 +160,9 @@ func (c *Case) encode() ([]byte, error) {
 		if err := enc.Encode(e); err != nil {
 			return nil, fmt.Errorf("write event of case %s: %w", c.ID, err)
 		}
+	}
+	if buf.Len() > maxBytes {
+		return nil, fmt.Errorf("case %s would be larger than 1 MiB and could not be read again; close it and go on with a new one", c.ID)
 	}
 	return buf.Bytes(), nil
 }
@@ -214,7 +254,8 @@ func strict(data []byte, v any) error {
 func (e *Event) check() error {
 	n := 0
 	for _, set := range []bool{e.Say != "", e.Symptom != "", e.Answer != nil, e.Unknown != "", e.Tried != nil, e.Undo,
-		e.Handover != "", e.Close != nil, e.Note != "", e.Meeting != nil, e.Who != "", e.Workaround != "", e.Room != "", e.Heard != ""} {
+		e.Handover != "", e.Close != nil, e.Note != "", e.Meeting != nil, e.Who != "", e.Workaround != "", e.Room != "", e.Heard != "", e.Evidence != nil,
+		e.Reopen, e.Redacted != 0} {
 		if set {
 			n++
 		}
@@ -224,6 +265,30 @@ func (e *Event) check() error {
 	}
 	if t := e.Tried; t != nil && !strings.Contains(" cured changed same could-not ", " "+t.Result+" ") {
 		return fmt.Errorf("result %q: must be cured, changed, same or could-not", t.Result)
+	}
+	if e.Evidence != nil {
+		return e.Evidence.check()
+	}
+	return nil
+}
+
+// check refuses evidence without a source, and facts and answers without names.
+func (e *Evidence) check() error {
+	if e.From != FromRead && e.From != FromSum {
+		return fmt.Errorf("evidence from %q: must be read or sum", e.From)
+	}
+	if e.Name == "" {
+		return fmt.Errorf("evidence without a name: it must name the file or the sum")
+	}
+	for _, f := range e.Facts {
+		if f.Name == "" {
+			return fmt.Errorf("evidence %s: a fact has no name", e.Name)
+		}
+	}
+	for _, a := range e.Answers {
+		if a.Question == "" || a.Value == "" {
+			return fmt.Errorf("evidence %s: an answer needs question and value", e.Name)
+		}
 	}
 	return nil
 }

@@ -22,6 +22,12 @@ func TestDecodeErrors(t *testing.T) {
 		{"two things", header + `{"at":"2026-01-05T09:00:01Z","say":"x","note":"y"}`, "x.jsonl:2: an event says one thing, this one says 2"},
 		{"nothing", header + `{"at":"2026-01-05T09:00:01Z"}`, "says 0"},
 		{"bad result", header + `{"at":"2026-01-05T09:00:01Z","tried":{"remedy":"r","result":"fine"}}`, `result "fine"`},
+		{"evidence and a note", header + `{"at":"2026-01-05T09:00:01Z","note":"n","evidence":{"from":"sum","name":"dock"}}`, "says 2"},
+		{"evidence from nowhere", header + `{"at":"2026-01-05T09:00:01Z","evidence":{"from":"guess","name":"dock"}}`, `evidence from "guess": must be read or sum`},
+		{"evidence without a name", header + `{"at":"2026-01-05T09:00:01Z","evidence":{"from":"read"}}`, "must name the file or the sum"},
+		{"evidence with a bare fact", header + `{"at":"2026-01-05T09:00:01Z","evidence":{"from":"sum","name":"dock","facts":[{"value":"no"}]}}`, "a fact has no name"},
+		{"evidence with half an answer", header + `{"at":"2026-01-05T09:00:01Z","evidence":{"from":"sum","name":"dock","answers":[{"question":"q"}]}}`, "needs question and value"},
+		{"evidence with an unknown key", header + `{"at":"2026-01-05T09:00:01Z","evidence":{"from":"sum","name":"dock","trust":1}}`, `unknown field "trust"`},
 	} {
 		_, err := Decode(strings.NewReader(c.text), "x.jsonl")
 		if err == nil || !strings.Contains(err.Error(), c.want) {
@@ -50,6 +56,7 @@ func TestEffective(t *testing.T) {
 		{"the last one", []Event{say("a"), say("b"), undo}, "a"},
 		{"two", []Event{say("a"), say("b"), undo, undo, say("c")}, "c"},
 		{"a note stays", []Event{say("a"), note, undo, say("b")}, "nb"},
+		{"evidence is one thing", []Event{say("a"), {Evidence: &Evidence{From: FromSum, Name: "dock"}}, undo, say("b")}, "ab"},
 		{"more undos than events", []Event{undo, undo, say("a")}, "a"},
 	} {
 		got := ""
@@ -66,6 +73,9 @@ func FuzzDecode(f *testing.F) {
 	f.Add([]byte(header))
 	f.Add([]byte(header + `{"at":"2026-01-05T09:00:01Z","answer":{"question":"q","value":"v"}}` + "\n"))
 	f.Add([]byte(header + `{"at":"2026-01-05T09:00:01Z","meeting":0}` + "\n" + `{"at":"2026-01-05T09:00:02Z","undo":true}` + "\n"))
+	f.Add([]byte(header + `{"at":"2026-01-05T09:00:01Z","evidence":{"from":"sum","name":"dock","facts":[{"name":"dock-lanes-fit","value":"no","text":"8.64 Gbit/s"}],` +
+		`"answers":[{"question":"dock-lane-sum","value":"over","by":["dock-lanes-fit"]}],"text":["fail: they do not fit"]}}` + "\n"))
+	f.Add([]byte(header + `{"at":"2026-01-05T09:00:01Z","evidence":{"from":"read","name":"a.bin","facts":[],"text":null}}` + "\n"))
 	f.Fuzz(func(t *testing.T, data []byte) {
 		c, err := Decode(bytes.NewReader(data), "fuzz.jsonl")
 		if err != nil {
@@ -92,3 +102,23 @@ type clock struct{ at time.Time }
 func (c *clock) now() time.Time { return c.at }
 
 func newClock() *clock { return &clock{time.Date(2026, 1, 5, 9, 0, 0, 0, time.UTC)} }
+
+// TestTooLarge refuses the event that would make a case file that cannot be
+// read again.
+func TestTooLarge(t *testing.T) {
+	s := NewStore(t.TempDir(), newClock().now)
+	c, err := s.Create()
+	if err != nil {
+		t.Fatal(err)
+	}
+	line := strings.Repeat("x", 300<<10)
+	for i := range 4 {
+		err := s.Append(c, Event{Evidence: &Evidence{From: FromRead, Name: "f", Text: []string{line}}})
+		if (err != nil) != (i == 3) {
+			t.Fatalf("event %d of 300 KiB: %v", i, err)
+		}
+	}
+	if again, err := s.Load(c.ID); err != nil || len(again.Events) != 3 {
+		t.Errorf("read back: %v", err)
+	}
+}

@@ -37,10 +37,18 @@ func (s *Store) WithSuffix(suffix func() string) *Store {
 // Dir is the folder.
 func (s *Store) Dir() string { return s.dir }
 
-// Create opens a new case and puts its file in place.
-func (s *Store) Create() (*Case, error) {
+// Create opens a new case with its first events, which may be none, and puts
+// its file in place.
+func (s *Store) Create(events ...Event) (*Case, error) {
 	at := s.now().UTC().Truncate(time.Second)
 	c := &Case{Header: Header{Version: Version, Opened: at}}
+	for _, e := range events {
+		e.At = at
+		if err := e.check(); err != nil {
+			return nil, err
+		}
+		c.Events = append(c.Events, e)
+	}
 	for range 50 {
 		c.ID = at.Format("20060102-150405") + "-" + s.suffix()
 		err := s.write(c, true)
