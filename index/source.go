@@ -7,7 +7,6 @@ import (
 	"hash"
 	"io"
 	"sort"
-	"strings"
 
 	"faultbook/kb"
 )
@@ -32,28 +31,18 @@ type CaseRef struct{ ID, Stamp string }
 
 // content is a source that has been read.
 type content struct {
-	entries []Document
-	groups  []group
-	base    string            // names the entries and the way of indexing
-	key     string            // names the cases too
-	cases   map[string]string // stamps by id
-	load    func(id string) (*Document, error)
+	book   *kb.Book
+	groups []group
+	base   string            // names the entries and the way of indexing
+	key    string            // names the cases too
+	cases  map[string]string // stamps by id
+	load   func(id string) (*Document, error)
 }
 
 func (s Source) read() content {
-	c := content{entries: Entries(s.Book), groups: groupsOf(s.Book), cases: map[string]string{}, load: s.Load}
+	c := content{book: s.Book, groups: groupsOf(s.Book), cases: map[string]string{}, load: s.Load}
 	h := sha256.New()
-	write(h, format)
-	for _, g := range c.groups {
-		write(h, g.id, strings.Join(g.words, "|"))
-	}
-	for i := range c.entries {
-		d := &c.entries[i]
-		write(h, d.ID, d.Kind, d.State, strings.Join(d.Symptoms, " "), d.Figures)
-		for _, f := range d.texts() {
-			write(h, f.text)
-		}
-	}
+	write(h, format, s.Book.Fingerprint())
 	c.base = name(h)
 	if s.Load != nil {
 		for _, ref := range s.Cases {
@@ -89,7 +78,7 @@ func sortedKeys(m map[string]string) []string {
 
 // documents gives all documents in the order of their keys.
 func (c content) documents(note noter) []Document {
-	list := append([]Document(nil), c.entries...)
+	list := Entries(c.book)
 	list = append(list, c.read(sortedKeys(c.cases), note)...)
 	sort.SliceStable(list, func(i, j int) bool { return list[i].key() < list[j].key() })
 	return list

@@ -1,0 +1,240 @@
+package main
+
+import (
+	"bytes"
+	"fmt"
+	"os"
+	"path/filepath"
+	"strings"
+	"time"
+
+	"faultbook/cmd/faultbook/call"
+	"faultbook/kb"
+	"faultbook/kb/cases"
+
+	"github.com/spf13/cobra"
+)
+
+// addOptions are the flags of add.
+type addOptions struct {
+	caseID string
+	draft  call.Draft
+	tells  []string
+	cures  []string
+	caller bool
+	json   bool
+}
+
+func newAddCommand(s streams) *cobra.Command {
+	var o addOptions
+	cmd := &cobra.Command{
+		Use:   "add [--case ID]",
+		Short: "Turn a closed case, or what you know, into an entry",
+		Long: `Add makes a draft entry of what a case holds, or of nothing, asks at a terminal
+for what is missing, checks it, and saves it into your own book, where calls and
+find use it at once. Nothing that exists is replaced.
+
+Exit status 0: saved, 1: it did not pass the check, 2: something is missing.`,
+		Example: `  faultbook add --case 20261125-130723-kbtz
+  faultbook add --symptom F-14 --title "Hub in the lectern lost its supply" \
+    --why "The supply is on the cleaners' socket." --fix "Plug the hub's supply into the lectern strip." \
+    --tell usb-all-or-one=all`,
+		Args: cobra.NoArgs,
+		RunE: func(*cobra.Command, []string) error { return runAdd(s, o) },
+	}
+	f := cmd.Flags()
+	f.StringVar(&o.caseID, "case", "", "start from the case with this `ID`")
+	f.StringVar(&o.draft.Title, "title", "", "one line that names the cause")
+	f.StringVar(&o.draft.Plain, "plain", "", "the cause in a caller's words")
+	f.StringVar(&o.draft.Why, "why", "", "why it happens")
+	f.StringVar(&o.draft.Symptom, "symptom", "", "the symptom that it shows as, such as F-14")
+	f.StringVar(&o.draft.Fix, "fix", "", "what cured it, in one plain sentence")
+	f.StringVar(&o.draft.Owner, "owner", "", "the handover that ends it when nobody on the line can (default visit)")
+	f.StringVar(&o.draft.By, "by", "", "your initials")
+	f.StringArrayVar(&o.draft.Words, "words", nil, "what a caller says when it is this; can be repeated")
+	f.StringArrayVar(&o.tells, "tell", nil, "`question=answer[=likelihood]` that tells it; can be repeated")
+	f.StringArrayVar(&o.cures, "remedy", nil, "a remedy of the book that cures it, `id[=likelihood]`; can be repeated")
+	f.BoolVar(&o.caller, "caller-can", false, "a caller can do the fix: no tools, no opening, no climbing")
+	f.BoolVar(&o.json, "json", false, "print the saved entries as JSON")
+	return cmd
+}
+
+func runAdd(s streams, o addOptions) error {
+	desk, err := openDesk(s, time.Now)
+	if err != nil {
+		return err
+	}
+	draft, err := startDraft(desk, o)
+	if err != nil {
+		return err
+	}
+	if err := askMissing(s, &draft); err != nil {
+		return err
+	}
+	if draft.By != "" {
+		draft.By += " " + time.Now().UTC().Format("2006-01-02")
+	}
+	saved, err := saveEntries(s, desk.Book, draft.Entries(desk.Book))
+	if err != nil {
+		return err
+	}
+	if o.json {
+		return printJSON(s.Out, saved)
+	}
+	for _, e := range saved {
+		fmt.Fprintf(s.Out, "saved %s %s as a draft: %s\n", e.Kind, e.ID, e.File)
+	}
+	return nil
+}
+
+// startDraft joins the case and the flags; flags win.
+func startDraft(desk *call.Desk, o addOptions) (call.Draft, error) {
+	var d call.Draft
+	if o.caseID != "" {
+		file, err := desk.Store.Load(o.caseID)
+		if err != nil {
+			return d, wrongUse("%w", err)
+		}
+		d = call.DraftFrom(desk, file)
+	}
+	f := o.draft
+	for _, pair := range []struct {
+		to   *string
+		from string
+	}{{&d.Title, f.Title}, {&d.Plain, f.Plain}, {&d.Why, f.Why}, {&d.Symptom, strings.ToUpper(f.Symptom)}, {&d.Fix, f.Fix}, {&d.Owner, f.Owner}, {&d.By, f.By}} {
+		if pair.from != "" {
+			*pair.to = pair.from
+		}
+	}
+	d.Words = append(d.Words, f.Words...)
+	if o.caller {
+		d.Who = kb.WhoCaller
+	}
+	for _, t := range o.tells {
+		tell, err := parseTell(t)
+		if err != nil {
+			return d, err
+		}
+		d.Tells = append(d.Tells, tell)
+	}
+	for _, c := range o.cures {
+		id, chance, err := parseChance(c)
+		if err != nil {
+			return d, err
+		}
+		d.Remedies = append(d.Remedies, kb.Cure{ID: id, Cures: chance})
+	}
+	return d, nil
+}
+
+func parseTell(text string) (kb.Tell, error) {
+	question, rest, ok := strings.Cut(text, "=")
+	if !ok {
+		return kb.Tell{}, wrongUse("--tell %q: write question=answer or question=answer=likelihood", text)
+	}
+	answer, chance, err := parseChance(rest)
+	if err != nil {
+		return kb.Tell{}, err
+	}
+	return kb.Tell{Question: question, Row: kb.Row{{Answer: answer, Chance: chance}}}, nil
+}
+
+// parseChance splits "id=usually"; usually where no likelihood is given.
+func parseChance(text string) (string, kb.Chance, error) {
+	id, word, ok := strings.Cut(text, "=")
+	if !ok {
+		word = "usually"
+	}
+	c, err := kb.ParseChance(word)
+	if err != nil {
+		return "", 0, wrongUse("%s: %w", text, err)
+	}
+	return id, c, nil
+}
+
+// askMissing prompts for what a draft lacks; without a terminal it is an error
+// that names the flags.
+func askMissing(s streams, d *call.Draft) error {
+	missing := d.Missing()
+	if len(missing) == 0 {
+		return nil
+	}
+	if _, ok := terminalOf(s.In); !ok {
+		return wrongUse("the entry needs --%s", strings.Join(missing, ", --"))
+	}
+	keys := newKeyboard(s)
+	targets := map[string]*string{"title": &d.Title, "symptom": &d.Symptom, "why": &d.Why, "fix": &d.Fix}
+	prompts := map[string]string{"title": "What was it, in one line? ", "symptom": "Which symptom (F-01 … F-25)? ",
+		"why": "Why does it happen? ", "fix": "What cured it, in one plain sentence? "}
+	for _, name := range missing {
+		text, err := keys.Line(prompts[name])
+		if err != nil {
+			return leave(s, nil, err)
+		}
+		*targets[name] = strings.TrimSpace(text)
+	}
+	d.Symptom = strings.ToUpper(d.Symptom)
+	if missing = d.Missing(); len(missing) > 0 {
+		return wrongUse("the entry still needs: %s", strings.Join(missing, ", "))
+	}
+	return nil
+}
+
+// saveEntries checks the entries as part of the whole book and then writes
+// them; on any error nothing is written.
+func saveEntries(s streams, book *kb.Book, list []kb.Entry) ([]kb.Summary, error) {
+	dir, err := home()
+	if err != nil {
+		return nil, err
+	}
+	dir = filepath.Join(dir, "book", "own")
+	texts, own, err := render(dir, list)
+	if err != nil {
+		return nil, err
+	}
+	whole := kb.Overlay(book, own)
+	findings := kb.FindingsFor(whole, own)
+	for _, f := range findings {
+		fmt.Fprintln(s.Err, f)
+	}
+	if kb.CountErrors(findings) > 0 {
+		return nil, failed("the entry does not pass the check and was not saved")
+	}
+	for i := len(list) - 1; i >= 0; i-- { // remedies first: a cause never lies there without its remedy
+		path := entryPath(dir, list[i])
+		if err := os.MkdirAll(filepath.Dir(path), 0o755); err != nil {
+			return nil, wrongUse("make the folder of your own book: %w; set FAULTBOOK_HOME to a folder of yours", err)
+		}
+		if err := cases.WriteFile(path, texts[i], true); err != nil {
+			return nil, wrongUse("%w", err)
+		}
+	}
+	var saved []kb.Summary
+	for _, e := range list {
+		saved = append(saved, kb.Summarise(own, e))
+	}
+	return saved, nil
+}
+
+func entryPath(dir string, e kb.Entry) string {
+	h := kb.HeadOf(e)
+	return filepath.Join(dir, string(h.Kind), h.ID+".yaml")
+}
+
+// render writes the entries as YAML and reads them back as a book, so that
+// findings name lines of the files that would be written.
+func render(dir string, list []kb.Entry) ([][]byte, *kb.Book, error) {
+	var texts [][]byte
+	own := kb.Empty()
+	for _, e := range list {
+		data, err := kb.Write(e)
+		if err != nil {
+			return nil, nil, err
+		}
+		texts = append(texts, data)
+		if err := own.Add(bytes.NewReader(data), entryPath(dir, e)); err != nil {
+			return nil, nil, wrongUse("%w", err)
+		}
+	}
+	return texts, own, nil
+}

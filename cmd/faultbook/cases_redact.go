@@ -1,0 +1,85 @@
+package main
+
+import (
+	"errors"
+	"fmt"
+	"slices"
+	"time"
+
+	"faultbook/cmd/faultbook/call"
+	"faultbook/kb"
+	"faultbook/kb/cases"
+
+	"github.com/spf13/cobra"
+)
+
+func newCasesRedactCommand(s streams) *cobra.Command {
+	var text string
+	cmd := &cobra.Command{
+		Use:   "redact ID --text TEXT",
+		Short: "Take a name or a number out of the record of a call",
+		Long: `Redact takes a text that should not have been typed out of everything that was
+said, noted or read in a call and puts [removed] in its place, whatever its
+letter case. It cannot be undone: the file is written anew without the text,
+and the search index is built anew by the next search.
+
+Ids of questions and answers stay, as the call could not be read without them.
+Copies that were handed over, exported or are in a Git history are not reached.
+
+Exit status 0: done, 1: the text is nowhere in the call, or it could not be
+removed, 2: wrong use.`,
+		Example: `  faultbook cases redact 20261125-130723-kbtz --text "0555 0100"`,
+		Args:    cobra.ExactArgs(1),
+		RunE:    func(_ *cobra.Command, args []string) error { return runCasesRedact(s, args[0], text) },
+	}
+	cmd.Flags().StringVar(&text, "text", "", "what to remove: at least two characters")
+	return cmd
+}
+
+func runCasesRedact(s streams, id, text string) error {
+	desk, err := openDesk(s, time.Now)
+	if err != nil {
+		return err
+	}
+	if _, err := desk.Store.Load(id); err != nil {
+		return wrongUse("%w", err)
+	}
+	done, err := desk.Store.Redact(id, text)
+	if errors.Is(err, cases.ErrShort) {
+		return wrongUse("%w; give it with --text", err)
+	}
+	if done.Places > 0 { // what is derived from the record goes even if tidying it failed
+		countCalls(desk)
+		err = errors.Join(err, dropIndex())
+	}
+	if done.Left > 0 {
+		fmt.Fprintf(s.Err, "faultbook: %s of the book in the call hold the text too and stay\n", count(done.Left, "id"))
+	}
+	if err != nil {
+		return failed("%w", err)
+	}
+	if done.Places == 0 {
+		return failed("the text is nowhere in case %s; nothing was changed", id)
+	}
+	fmt.Fprintf(s.Out, "Removed from %s in %s. Copies that were handed over, exported or are in a Git history are not reached.\n", id, count(done.Places, "place"))
+	for _, file := range madeFrom(desk, id) {
+		fmt.Fprintf(s.Out, "Look at %s: it was made from this case and is not changed.\n", file)
+	}
+	return nil
+}
+
+// madeFrom gives the files of the user's entries that were made from a case:
+// they hold the caller's words.
+func madeFrom(desk *call.Desk, id string) []string {
+	var files []string
+	for _, kind := range kb.Kinds() {
+		for _, known := range desk.Book.IDs(kind) {
+			for _, e := range desk.Book.Find(known) {
+				if h := kb.HeadOf(e); h.Kind == kind && slices.Contains(h.Source, "own case "+id) {
+					files = append(files, desk.Book.File(e))
+				}
+			}
+		}
+	}
+	return files
+}

@@ -1,0 +1,74 @@
+package main
+
+import (
+	"bufio"
+	"os"
+	"os/exec"
+	"path/filepath"
+	"slices"
+	"testing"
+	"time"
+)
+
+// BenchmarkStart measures from the start of the process to the first question,
+// as a caller's words are given on the command line: with the index in place,
+// and with the index missing. The figure that counts is the median, in ms.
+func BenchmarkStart(b *testing.B) {
+	bin := filepath.Join(b.TempDir(), "faultbook")
+	if out, err := exec.Command("go", "build", "-trimpath", "-o", bin, ".").CombinedOutput(); err != nil {
+		b.Fatalf("build: %v\n%s", err, out)
+	}
+	for _, c := range []struct {
+		name    string
+		missing bool
+	}{{"index", false}, {"no-index", true}} {
+		b.Run(c.name, func(b *testing.B) {
+			dir := b.TempDir()
+			env := append(os.Environ(), "FAULTBOOK_HOME="+dir+"/home", "HOME="+dir, "XDG_CACHE_HOME="+dir+"/cache")
+			find := exec.Command(bin, "find", "--", "camera") // builds the index
+			find.Env = env
+			if out, err := find.CombinedOutput(); err != nil {
+				b.Fatalf("build the index: %v\n%s", err, out)
+			}
+			var took []time.Duration
+			for b.Loop() {
+				if c.missing {
+					if err := os.RemoveAll(dir + "/cache"); err != nil {
+						b.Fatal(err)
+					}
+				}
+				took = append(took, firstLine(b, bin, env))
+			}
+			slices.Sort(took)
+			b.ReportMetric(float64(took[len(took)/2].Microseconds())/1000, "ms-median")
+			b.ReportMetric(float64(took[len(took)-1].Microseconds())/1000, "ms-worst")
+		})
+	}
+}
+
+// firstLine starts a call and waits for its first state.
+func firstLine(b *testing.B, bin string, env []string) time.Duration {
+	cmd := exec.Command(bin, "call", "--json", "the screen is black")
+	cmd.Env = env
+	in, err := cmd.StdinPipe()
+	if err != nil {
+		b.Fatal(err)
+	}
+	out, err := cmd.StdoutPipe()
+	if err != nil {
+		b.Fatal(err)
+	}
+	begin := time.Now()
+	if err := cmd.Start(); err != nil {
+		b.Fatal(err)
+	}
+	if _, err := bufio.NewReader(out).ReadBytes('\n'); err != nil {
+		b.Fatalf("no first line: %v", err)
+	}
+	took := time.Since(begin)
+	in.Close()
+	if err := cmd.Wait(); err != nil {
+		b.Fatal(err)
+	}
+	return took
+}
