@@ -23,6 +23,7 @@ func newRootCommand(s streams, entered *bool) *cobra.Command {
 		newLearnCommand(s),
 		newReadCommand(s),
 		newPlanCommand(s),
+		newTreeCommand(s),
 		newCalcCommand(s),
 		newAddCommand(s),
 		newRehearseCommand(s),
