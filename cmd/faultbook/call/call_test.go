@@ -273,14 +273,19 @@ func TestSecondFault(t *testing.T) {
 	}
 }
 
-// TestDoubt gives an answer that does not fit the others: it is the one that
-// is to be checked.
-func TestDoubt(t *testing.T) {
+// TestNoDoubtWithoutReason answers as the plug lying out would have it: nothing
+// is doubted. What is doubted, and when, is tested in package diagnose.
+func TestNoDoubtWithoutReason(t *testing.T) {
 	d := newDesk(t)
 	c := d.open(t, "")
 	o := do(t, c, In{Symptom: "F-01"})
 	if o.Doubt != nil {
 		t.Errorf("nothing is known, yet: %s", o.Doubt.Text)
+	}
+	for _, a := range [][2]string{{"display-lamp", "off"}, {"devices-dark", "one"}, {"wall-plug", "out-or-off"}} {
+		if o = do(t, c, answer(a[0], a[1])); o.Doubt != nil {
+			t.Errorf("%s fits, yet: %s", a[0], o.Doubt.Text)
+		}
 	}
 }
 
