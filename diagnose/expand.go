@@ -183,6 +183,7 @@ func (s *search) follow(n *node, a action) edge {
 	e := s.edge(n, a)
 	s.open(n, &e)
 	s.stand(n.w, n.got) // valuing the kids has moved the scratch figures
+	e.lo = math.Inf(-1)
 	e.update()
 	return e
 }
@@ -266,8 +267,11 @@ func (s *search) value(w []float64, g got, place int) value {
 	}
 	s.stand(w, g)
 	v := s.leaf(s.here, place)
-	if s.p.goal == Identify && v.first.kind != Nothing {
+	if s.p.goal == Identify && !only(w) {
 		s.split(w, g, place, &v)
+		if len(s.p.tries)+len(s.p.ends) == 0 && !s.p.excludes {
+			v.lo = math.Min(v.hi, math.Max(v.lo, s.p.codeCost(w, g)))
+		}
 	}
 	return v
 }

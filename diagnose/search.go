@@ -58,12 +58,17 @@ func newSearch(p *problem, budget int) *search {
 	return s
 }
 
-// loop is the whole search: look at the first steps, compare the best of them
-// one or two steps deeper, then go down to one state after another, by turns
-// where the policy found can be improved and where the bound can be raised,
-// expand it and bring the new bounds up; until the bounds meet, ties are
-// settled, or the budget is used.
+// loop is the whole search. Few states are all followed to their end. Else it
+// looks at the first steps, compares the best of them one or two steps deeper,
+// and then goes down to one state after another, by turns where the policy
+// found can be improved and where the bound can be raised, expands it and
+// brings the new bounds up; until the bounds meet and ties are settled, or the
+// budget is used.
 func (s *search) loop() {
+	if s.p.stateBound() <= float64(min(s.budget, exactStates)) {
+		s.solve(s.root)
+		return
+	}
 	s.sweep(s.root, s.widths())
 	for turn := 0; s.states < s.budget; turn++ {
 		n := s.root

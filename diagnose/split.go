@@ -3,48 +3,51 @@ package diagnose
 import "math"
 
 // split is the base policy where causes must be told apart: ask the question
-// that gains most information a minute until one cause is left; where none gains, go
-// on with repairs and finals. v.hi is replaced if that is cheaper. Beyond
-// splitLimit states a branch is priced at all that is left to ask, which it
-// cannot exceed, so the bound holds though it is no longer exact.
+// that gains most information a minute until one cause is left, but wherever
+// repairs and finals alone cost no more, go on with those. v holds what they
+// cost and is replaced where asking is cheaper. Beyond splitLimit states a
+// branch is priced at all that is left to ask, which it cannot exceed, so the
+// bound holds though it is no longer exact.
 func (s *search) split(w []float64, g got, place int, v *value) {
 	left := splitLimit
-	cost, first := s.splitTree(w, append(got(nil), g...), place, &left)
-	if less(cost, v.hi) {
-		v.hi, v.first = cost, first
-	}
+	s.splitTree(w, append(got(nil), g...), place, v, &left)
 }
 
 const splitLimit = 2000
 
-func (s *search) splitTree(w []float64, g got, place int, left *int) (float64, action) {
+func (s *search) splitTree(w []float64, g got, place int, v *value, left *int) {
 	p := s.p
-	if only(w) {
-		return 0, action{kind: Nothing}
-	}
 	q := p.sharpest(w, g, place)
 	if q < 0 {
-		s.stand(w, g)
-		v := s.leaf(s.here, place)
-		return v.hi, v.first
+		return
 	}
 	if *left--; *left < 0 {
-		return p.askAll(w, g), action{Ask, q}
+		v.replace(p.askAll(w, g), q)
+		return
 	}
 	a := &p.asks[q]
 	cost := a.cost + p.walk(place, a.place)
 	next := make([]float64, len(w))
 	for i := range a.base {
 		chance := p.afterAnswer(w, g, q, i, next)
-		if chance == 0 {
+		if chance == 0 || only(next) {
 			continue
 		}
 		g[q] = int16(i)
-		v, _ := s.splitTree(next, g, moved(place, a.place), left)
+		s.stand(next, g)
+		after := s.leaf(s.here, moved(place, a.place))
+		s.splitTree(next, g, moved(place, a.place), &after, left)
 		g[q] = open
-		cost += float64(chance * v)
+		cost += float64(chance * after.hi)
 	}
-	return cost, action{Ask, q}
+	v.replace(cost, q)
+}
+
+// replace takes asking q at the given cost if that is cheaper.
+func (v *value) replace(cost float64, q int) {
+	if less(cost, v.hi) {
+		v.hi, v.first = cost, action{Ask, q}
+	}
 }
 
 // askAll is the cost of asking everything that is left and then the dearest
