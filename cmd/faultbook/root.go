@@ -12,6 +12,7 @@ func newRootCommand(s streams, entered *bool) *cobra.Command {
 		Short:         "Find out what is wrong with a meeting room",
 		SilenceErrors: true,
 		SilenceUsage:  true,
+		Version:       builtVersion().words(),
 	}
 	root.SetIn(s.In)
 	root.SetOut(s.Out)
@@ -30,7 +31,10 @@ func newRootCommand(s streams, entered *bool) *cobra.Command {
 		newShowCommand(s),
 		newListCommand(s),
 		newCheckCommand(s),
+		newVersionCommand(s),
+		newManualCommand(),
 	)
+	root.AddCommand(newTopicCommands()...)
 	markEntered(root, entered)
 	return root
 }

@@ -11,20 +11,22 @@ import (
 )
 
 func newShowCommand(s streams) *cobra.Command {
-	var asJSON bool
+	var asJSON, asYAML bool
 	cmd := &cobra.Command{
 		Use:     "show ID",
 		Short:   "Show one entry of the book",
-		Long:    "Show prints an entry with all that it refers to. Case does not matter in ID.",
-		Example: "  faultbook show UB-05",
+		Long:    "Show prints an entry with all that it refers to. Case does not matter in ID. With\n--yaml it is printed as it is kept in a file, to begin one of your own with.",
+		Example: "  faultbook show UB-05\n  faultbook show UB-05 --yaml",
 		Args:    cobra.ExactArgs(1),
-		RunE:    func(_ *cobra.Command, args []string) error { return runShow(s, args[0], asJSON) },
+		RunE:    func(_ *cobra.Command, args []string) error { return runShow(s, args[0], asJSON, asYAML) },
 	}
 	cmd.Flags().BoolVar(&asJSON, "json", false, "print a JSON object")
+	cmd.Flags().BoolVar(&asYAML, "yaml", false, "print the entry as it is kept in a file")
+	cmd.MarkFlagsMutuallyExclusive("json", "yaml")
 	return cmd
 }
 
-func runShow(s streams, id string, asJSON bool) error {
+func runShow(s streams, id string, asJSON, asYAML bool) error {
 	book, err := openBook(s)
 	if err != nil {
 		return err
@@ -40,6 +42,14 @@ func runShow(s streams, id string, asJSON bool) error {
 		sum := kb.Summarise(book, list[0])
 		sum.Entry = list[0]
 		return printJSON(s.Out, sum)
+	}
+	if asYAML {
+		text, err := kb.Write(list[0])
+		if err != nil {
+			return err
+		}
+		_, err = s.Out.Write(text)
+		return err
 	}
 	for i, e := range list {
 		if i > 0 {
