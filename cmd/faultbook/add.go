@@ -1,16 +1,13 @@
 package main
 
 import (
-	"bytes"
+	"errors"
 	"fmt"
-	"os"
-	"path/filepath"
 	"strings"
 	"time"
 
 	"faultbook/cmd/faultbook/call"
 	"faultbook/kb"
-	"faultbook/kb/cases"
 
 	"github.com/spf13/cobra"
 )
@@ -181,60 +178,21 @@ func askMissing(s streams, d *call.Draft) error {
 }
 
 // saveEntries checks the entries as part of the whole book and then writes
-// them; on any error nothing is written.
+// them into the user's own; on any error nothing is written.
 func saveEntries(s streams, book *kb.Book, list []kb.Entry) ([]kb.Summary, error) {
 	dir, err := home()
 	if err != nil {
 		return nil, err
 	}
-	dir = filepath.Join(dir, "book", "own")
-	texts, own, err := render(dir, list)
-	if err != nil {
-		return nil, err
-	}
-	whole := kb.Overlay(book, own)
-	findings := kb.FindingsFor(whole, own)
+	saved, findings, err := call.SaveEntries(dir, book, list)
 	for _, f := range findings {
 		fmt.Fprintln(s.Err, f)
 	}
-	if kb.CountErrors(findings) > 0 {
-		return nil, failed("the entry does not pass the check and was not saved")
-	}
-	for i := len(list) - 1; i >= 0; i-- { // remedies first: a cause never lies there without its remedy
-		path := entryPath(dir, list[i])
-		if err := os.MkdirAll(filepath.Dir(path), 0o755); err != nil {
-			return nil, wrongUse("make the folder of your own book: %w; set FAULTBOOK_HOME to a folder of yours", err)
-		}
-		if err := cases.WriteFile(path, texts[i], true); err != nil {
-			return nil, wrongUse("%w", err)
-		}
-	}
-	var saved []kb.Summary
-	for _, e := range list {
-		saved = append(saved, kb.Summarise(own, e))
+	switch {
+	case errors.Is(err, call.ErrFindings):
+		return nil, failed("%w", err)
+	case err != nil:
+		return nil, wrongUse("%w; set FAULTBOOK_HOME to a folder of yours", err)
 	}
 	return saved, nil
-}
-
-func entryPath(dir string, e kb.Entry) string {
-	h := kb.HeadOf(e)
-	return filepath.Join(dir, string(h.Kind), h.ID+".yaml")
-}
-
-// render writes the entries as YAML and reads them back as a book, so that
-// findings name lines of the files that would be written.
-func render(dir string, list []kb.Entry) ([][]byte, *kb.Book, error) {
-	var texts [][]byte
-	own := kb.Empty()
-	for _, e := range list {
-		data, err := kb.Write(e)
-		if err != nil {
-			return nil, nil, err
-		}
-		texts = append(texts, data)
-		if err := own.Add(bytes.NewReader(data), entryPath(dir, e)); err != nil {
-			return nil, nil, wrongUse("%w", err)
-		}
-	}
-	return texts, own, nil
 }

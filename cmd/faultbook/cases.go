@@ -7,7 +7,6 @@ import (
 
 	"faultbook/cmd/faultbook/call"
 	"faultbook/kb"
-	"faultbook/kb/cases"
 
 	"github.com/spf13/cobra"
 )
@@ -62,18 +61,7 @@ func findID(book *kb.Book, id string, kinds ...kb.Kind) (string, error) {
 }
 
 // titleOf names an entry for people; its id where the book does not have it.
-func titleOf(book *kb.Book, id string) string {
-	switch {
-	case id == kb.SomethingElse:
-		return "Something else, not in the book"
-	case id == "":
-		return ""
-	}
-	for _, e := range book.Find(id) {
-		return kb.HeadOf(e).Title
-	}
-	return id
-}
+func titleOf(book *kb.Book, id string) string { return call.TitleOf(book, id) }
 
 // count is a number with its noun.
 func count(n int, noun string) string {
@@ -96,22 +84,8 @@ func openCase(s streams, id string) (*call.Desk, *call.Call, error) {
 	if err != nil {
 		return nil, nil, wrongUse("%w", err)
 	}
-	if id := notInBook(desk.Book, file); id != "" {
+	if id := call.NotInBook(desk.Book, file); id != "" {
 		return nil, nil, failed("case %s speaks of %s, which the book does not have any more: lay that entry back into your own book", file.ID, id)
 	}
 	return desk, call.Resume(desk, file), nil
-}
-
-// notInBook is a symptom or handover of the case that the book has lost, ""
-// where it has all; without them a call cannot go on.
-func notInBook(book *kb.Book, file *cases.Case) string {
-	for _, e := range file.Effective() {
-		if e.Symptom != "" && kb.Get[kb.Symptom](book, e.Symptom) == nil {
-			return e.Symptom
-		}
-		if e.Handover != "" && kb.Get[kb.Handover](book, e.Handover) == nil {
-			return e.Handover
-		}
-	}
-	return ""
 }

@@ -8,6 +8,7 @@ import (
 	"testing"
 	"time"
 
+	"faultbook/cmd/faultbook/call"
 	"faultbook/kb/cases"
 )
 
@@ -37,8 +38,8 @@ func BenchmarkManyCases(b *testing.B) {
 	b.Logf("%d cases, first build %v, %d records; notes: %s", n, time.Since(begin), len(list), errs.String())
 	id := list[len(list)-1].ID
 	begin = time.Now()
-	movesOf(desk, list)
-	b.Logf("replay of the newest %d: %v", min(len(list), movedCalls), time.Since(begin))
+	call.Moves(desk, list)
+	b.Logf("replay of the newest %d: %v", min(len(list), call.MovedCalls), time.Since(begin))
 	for _, part := range []struct {
 		name string
 		do   func()

@@ -3,11 +3,9 @@ package main
 import (
 	"errors"
 	"fmt"
-	"slices"
 	"time"
 
 	"faultbook/cmd/faultbook/call"
-	"faultbook/kb"
 	"faultbook/kb/cases"
 
 	"github.com/spf13/cobra"
@@ -62,24 +60,8 @@ func runCasesRedact(s streams, id, text string) error {
 		return failed("the text is nowhere in case %s; nothing was changed", id)
 	}
 	fmt.Fprintf(s.Out, "Removed from %s in %s. Copies that were handed over, exported or are in a Git history are not reached.\n", id, count(done.Places, "place"))
-	for _, file := range madeFrom(desk, id) {
+	for _, file := range call.MadeFrom(desk, id) {
 		fmt.Fprintf(s.Out, "Look at %s: it was made from this case and is not changed.\n", file)
 	}
 	return nil
-}
-
-// madeFrom gives the files of the user's entries that were made from a case:
-// they hold the caller's words.
-func madeFrom(desk *call.Desk, id string) []string {
-	var files []string
-	for _, kind := range kb.Kinds() {
-		for _, known := range desk.Book.IDs(kind) {
-			for _, e := range desk.Book.Find(known) {
-				if h := kb.HeadOf(e); h.Kind == kind && slices.Contains(h.Source, "own case "+id) {
-					files = append(files, desk.Book.File(e))
-				}
-			}
-		}
-	}
-	return files
 }

@@ -72,7 +72,7 @@ func showCase(desk *call.Desk, file *cases.Case) (shownCase, error) {
 	r := call.NewJudge(desk).Record(file)
 	out := shownCase{ID: r.ID, Opened: r.Opened, File: desk.Store.Path(file), State: r.End, Symptom: r.Symptom, Cause: r.Cause,
 		CauseFrom: r.CauseFrom, Room: r.Room, Minutes: r.Minutes, Events: []shownEvent{}}
-	if id := notInBook(desk.Book, file); id != "" {
+	if id := call.NotInBook(desk.Book, file); id != "" {
 		out.Ticket = fmt.Sprintf("No ticket: the book does not have %s any more.\n", id)
 	} else {
 		out.Ticket = call.Resume(desk, file).Ticket()
@@ -82,7 +82,7 @@ func showCase(desk *call.Desk, file *cases.Case) (shownCase, error) {
 		if err != nil {
 			return out, fmt.Errorf("show an event of case %s: %w", file.ID, err)
 		}
-		out.Events = append(out.Events, shownEvent{e.At, eventText(desk.Book, e), raw})
+		out.Events = append(out.Events, shownEvent{e.At, call.EventText(desk.Book, e), raw})
 	}
 	return out, nil
 }
@@ -118,94 +118,5 @@ func causeNote(c shownCase) string {
 	return ""
 }
 
-// eventText words an event for people.
-func eventText(book *kb.Book, e cases.Event) string {
-	switch {
-	case e.Say != "":
-		return fmt.Sprintf("The caller: %q", e.Say)
-	case e.Symptom != "":
-		return "Symptom set: " + named(book, e.Symptom)
-	case e.Answer != nil:
-		return answerText(book, *e.Answer)
-	case e.Unknown != "":
-		return titleOf(book, e.Unknown) + ": cannot tell"
-	case e.Tried != nil:
-		return fmt.Sprintf("Tried: %s: %s", named(book, e.Tried.Remedy), e.Tried.Result)
-	case e.Handover != "":
-		return "Passed on: " + named(book, e.Handover)
-	case e.Close != nil:
-		return closeText(book, *e.Close)
-	case e.Evidence != nil:
-		return evidenceText(*e.Evidence)
-	}
-	return recordText(e)
-}
-
-// recordText words the events that are not about the fault.
-func recordText(e cases.Event) string {
-	switch {
-	case e.Undo:
-		return "Undo: the step before is taken back"
-	case e.Reopen:
-		return "Reopened: what ended the call is taken back"
-	case e.Redacted > 0:
-		return "A text was removed from the record, in " + count(e.Redacted, "place")
-	case e.Note != "":
-		return "Note: " + e.Note
-	case e.Meeting != nil:
-		return fmt.Sprintf("The meeting begins in %g minutes", *e.Meeting)
-	case e.Who != "":
-		return "On the line now: " + e.Who
-	case e.Workaround == "works":
-		return "A workaround got the meeting going"
-	case e.Workaround != "":
-		return "The workarounds were no help"
-	case e.Room != "":
-		return "Room: " + e.Room
-	case e.Heard != "":
-		return "Read out: " + e.Heard
-	}
-	return "something that this version cannot word"
-}
-
 // named is the title of an entry with its id.
-func named(book *kb.Book, id string) string {
-	if title := titleOf(book, id); title != id {
-		return fmt.Sprintf("%s (%s)", title, id)
-	}
-	return id
-}
-
-func answerText(book *kb.Book, a cases.Answer) string {
-	label := a.Value
-	if q := kb.Get[kb.Question](book, a.Question); q != nil {
-		label = q.AnswerLabel(a.Value)
-	}
-	text := titleOf(book, a.Question) + ": " + label
-	if a.From != "" {
-		text += " (" + a.From + ")"
-	}
-	return text
-}
-
-func closeText(book *kb.Book, c cases.Close) string {
-	text := "Closed"
-	if c.Cause != "" {
-		text += ": " + named(book, c.Cause)
-	}
-	if c.Note != "" {
-		text += ": " + c.Note
-	}
-	return text
-}
-
-func evidenceText(v cases.Evidence) string {
-	text := "File read: " + v.Name
-	if v.From == cases.FromSum {
-		text = "Sum done: " + v.Name
-	}
-	if len(v.Text) > 0 {
-		text += ": " + v.Text[0]
-	}
-	return text
-}
+func named(book *kb.Book, id string) string { return call.Named(book, id) }

@@ -38,7 +38,7 @@ answer ever changed which cause was likeliest, over the newest %d calls. Entries
 count as unused when no call of the year before the newest call used them; that
 is told once the calls go back so far.
 
---svg writes a chart of the calls. Exit status 0: done, 2: wrong use.`, cases.IdleAnswers, movedCalls),
+--svg writes a chart of the calls. Exit status 0: done, 2: wrong use.`, cases.IdleAnswers, call.MovedCalls),
 		Example: "  faultbook cases stats --since 2026-01-01 --svg calls.svg",
 		Args:    cobra.NoArgs,
 		RunE:    func(*cobra.Command, []string) error { return runCasesStats(s, o, now) },
@@ -49,9 +49,6 @@ is told once the calls go back so far.
 	f.BoolVar(&o.json, "json", false, "print one JSON document")
 	return cmd
 }
-
-// movedCalls is how many calls are played again to see which questions helped.
-const movedCalls = 2000
 
 // statsOut is what stats prints as JSON.
 type statsOut struct {
@@ -76,8 +73,8 @@ func runCasesStats(s streams, o statsOptions, now func() time.Time) error {
 	}
 	all, unread := allRecords(s, desk)
 	picked := cases.Filter{Since: since}.Pick(all)
-	moves, replayed := movesOf(desk, picked)
-	out := statsOut{o.since, cases.Count(picked, moves, all, now(), tradeOf(desk)), unread, replayed}
+	moves, replayed := call.Moves(desk, picked)
+	out := statsOut{o.since, cases.Count(picked, moves, all, now(), call.Trade(desk)), unread, replayed}
 	if o.svg != "" {
 		if err := writeChart(s, o, out.Stats); err != nil {
 			return err
@@ -109,72 +106,6 @@ func writeChart(s streams, o statsOptions, stats cases.Stats) error {
 		return wrongUse("%w", err)
 	}
 	return nil
-}
-
-// movesOf plays the newest ended calls again, to see which answers changed the
-// likeliest cause.
-func movesOf(desk *call.Desk, list []cases.Record) (moves []cases.Move, replayed int) {
-	judge := call.NewJudge(desk)
-	for i := len(list) - 1; i >= 0 && replayed < movedCalls; i-- {
-		if !list[i].Ended() {
-			continue
-		}
-		if file, err := desk.Store.Load(list[i].ID); err == nil { // gone meanwhile otherwise
-			moves = append(moves, judge.Moves(file)...)
-			replayed++
-		}
-	}
-	return moves, replayed
-}
-
-// tradeOf tells the statistics what they must know of the book.
-func tradeOf(desk *call.Desk) cases.Trade {
-	judge := call.NewJudge(desk)
-	type key struct {
-		symptom    string
-		technician bool
-	}
-	type minutes struct {
-		expected float64
-		known    bool
-	}
-	kept := map[key]minutes{}
-	handover := func(id string) kb.Handover {
-		if h := kb.Get[kb.Handover](desk.Book, id); h != nil {
-			return *h
-		}
-		return kb.Handover{}
-	}
-	return cases.Trade{
-		Title: func(id string) string { return titleOf(desk.Book, id) },
-		Visit: func(id string) bool { return handover(id).Visit },
-		Cost:  func(id string) float64 { return handover(id).Minutes },
-		Expected: func(symptom string, technician bool) (float64, bool) {
-			k := key{symptom, technician}
-			m, ok := kept[k]
-			if !ok {
-				m.expected, m.known = judge.Expected(symptom, technician)
-				kept[k] = m
-			}
-			return m.expected, m.known
-		},
-		Entries: usable(desk.Book),
-	}
-}
-
-// usable are the entries that a call can use.
-func usable(book *kb.Book) []cases.UnusedEntry {
-	var list []cases.UnusedEntry
-	for _, kind := range []kb.Kind{kb.KindSymptom, kb.KindCause, kb.KindQuestion, kb.KindRemedy, kb.KindHandover} {
-		for _, id := range book.IDs(kind) {
-			for _, e := range book.Find(id) {
-				if h := kb.HeadOf(e); h.Kind == kind {
-					list = append(list, cases.UnusedEntry{Kind: string(kind), ID: id, Title: h.Title})
-				}
-			}
-		}
-	}
-	return list
 }
 
 // namedUnused is how many unused entries of a kind are named in the text.

@@ -54,7 +54,6 @@ func fits(event cases.Event) (cases.Event, error) {
 
 // readEvent reads the file at the path, or the part of it behind the last #.
 func (c *Call) readEvent(path string) (cases.Event, error) {
-	const write = "write the path of an EDID, or of what lsusb, ethtool, ip, ping, a switch's PoE table or a serial line gave"
 	data, err := readFile(path)
 	part := ""
 	if i := strings.LastIndexByte(path, '#'); i > 0 && errors.Is(err, fs.ErrNotExist) {
@@ -63,13 +62,39 @@ func (c *Call) readEvent(path string) (cases.Event, error) {
 	}
 	name := filepath.Base(path)
 	if err != nil {
-		return cases.Event{}, fmt.Errorf("read %s: %w; %s", name, bareError(err), write)
+		return cases.Event{}, fmt.Errorf("read %s: %w; %s", name, bareError(err), whatIsRead)
 	}
+	return c.evidenceOf(name, part, data)
+}
+
+// whatIsRead says what to give instead of something that cannot be read.
+const whatIsRead = "write the path of an EDID, or of what lsusb, ethtool, ip, ping, a switch's PoE table or a serial line gave"
+
+// Attach takes the content of an evidence file into the call: all of it, or
+// the part of that name or number. An input that cannot be used changes
+// nothing.
+func (c *Call) Attach(name, part string, data []byte) (Out, error) {
+	if v := c.view(); v.closed != nil {
+		return Out{}, fmt.Errorf("the call has ended; undo takes the end back")
+	}
+	e, err := c.evidenceOf(name, part, data)
+	if err != nil {
+		return Out{}, err
+	}
+	if err := c.desk.Store.Append(c.file, e); err != nil {
+		return Out{}, fmt.Errorf("the input was not kept: %w", err)
+	}
+	return c.Out()
+}
+
+// evidenceOf reads the content of a file, or a part of it.
+func (c *Call) evidenceOf(name, part string, data []byte) (cases.Event, error) {
 	readings, bad := reading.Read(data)
 	if len(readings) == 0 {
-		return cases.Event{}, fmt.Errorf("read %s: %s; %s", name, oneLine(bad), write)
+		return cases.Event{}, fmt.Errorf("read %s: %s; %s", name, oneLine(bad), whatIsRead)
 	}
-	if readings, err = onePart(readings, part); err != nil {
+	readings, err := onePart(readings, part)
+	if err != nil {
 		return cases.Event{}, fmt.Errorf("read %s: %w", name, err)
 	}
 	if part != "" {
