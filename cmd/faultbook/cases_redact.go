@@ -7,6 +7,7 @@ import (
 
 	"faultbook/cmd/faultbook/call"
 	"faultbook/kb/cases"
+	"faultbook/kb/exchange"
 
 	"github.com/spf13/cobra"
 )
@@ -22,7 +23,9 @@ letter case. It cannot be undone: the file is written anew without the text,
 and the search index is built anew by the next search.
 
 Ids of questions and answers stay, as the call could not be read without them.
-Copies that were handed over, exported or are in a Git history are not reached.
+Copies that were set aside in an exchange are redacted too, and an import or sync
+takes the text out of the case wherever it comes, whatever older copies hold.
+Archives that lie about and the history of a Git repository are not reached.
 
 Exit status 0: done, 1: the text is nowhere in the call, or it could not be
 removed, 2: wrong use.`,
@@ -46,6 +49,11 @@ func runCasesRedact(s streams, id, text string) error {
 	if errors.Is(err, cases.ErrShort) {
 		return wrongUse("%w; give it with --text", err)
 	}
+	if err == nil {
+		var aside int
+		aside, err = forgetAside(id, text)
+		done.Places += aside
+	}
 	if done.Places > 0 { // what is derived from the record goes even if tidying it failed
 		countCalls(desk)
 		err = errors.Join(err, dropIndex())
@@ -59,9 +67,19 @@ func runCasesRedact(s streams, id, text string) error {
 	if done.Places == 0 {
 		return failed("the text is nowhere in case %s; nothing was changed", id)
 	}
-	fmt.Fprintf(s.Out, "Removed from %s in %s. Copies that were handed over, exported or are in a Git history are not reached.\n", id, count(done.Places, "place"))
+	fmt.Fprintf(s.Out, "Removed from %s in %s. The next exchange removes it elsewhere too; archives that lie about and a Git history are not reached.\n", id, count(done.Places, "place"))
 	for _, file := range call.MadeFrom(desk, id) {
 		fmt.Fprintf(s.Out, "Look at %s: it was made from this case and is not changed.\n", file)
 	}
 	return nil
+}
+
+// forgetAside takes the text also out of versions of the case that were set
+// aside in an exchange.
+func forgetAside(id, text string) (int, error) {
+	dir, err := home()
+	if err != nil {
+		return 0, err
+	}
+	return exchange.Forget(dir, id, text, time.Now)
 }

@@ -14,6 +14,7 @@ func allowed() map[string][]string {
 		"faultbook/diagnose/measure":   {"faultbook/diagnose/measure"},
 		"faultbook/kb":                 {"faultbook/diagnose"},
 		"faultbook/kb/cases":           {},
+		"faultbook/kb/exchange":        {"faultbook/kb"},
 		"faultbook/kb/internal":        {"faultbook/kb"},
 		"faultbook/index":              {"faultbook/kb"},
 		"faultbook/cmd/faultbook/call": {"faultbook/index", "faultbook/kb", "faultbook/diagnose"},

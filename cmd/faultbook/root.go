@@ -27,6 +27,8 @@ func newRootCommand(s streams, entered *bool) *cobra.Command {
 		newTreeCommand(s),
 		newCalcCommand(s),
 		newAddCommand(s),
+		newExportCommand(s),
+		newImportCommand(s),
 		newRehearseCommand(s),
 		newShowCommand(s),
 		newListCommand(s),

@@ -79,7 +79,7 @@ func hider(text string) (*regexp.Regexp, error) {
 // hide takes the text out of the event and counts the places.
 func (e *Event) hide(text *regexp.Regexp) int {
 	n := 0
-	for _, field := range e.texts() {
+	for _, field := range e.Texts() {
 		var m int
 		*field, m = hideIn(*field, text)
 		n += m
@@ -87,9 +87,10 @@ func (e *Event) hide(text *regexp.Regexp) int {
 	return n
 }
 
-// texts are the fields of an event that people or files filled with words; the
-// others hold ids of the book.
-func (e *Event) texts() []*string {
+// Texts are the fields of an event that people or files filled with words; the
+// others hold ids of the book. What is removed from a case is removed from
+// these.
+func (e *Event) Texts() []*string {
 	list := []*string{&e.Say, &e.Note, &e.Room}
 	if e.Close != nil {
 		list = append(list, &e.Close.Note)
