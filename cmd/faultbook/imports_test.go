@@ -18,6 +18,7 @@ func allowed() map[string][]string {
 		"faultbook/kb/internal":        {"faultbook/kb"},
 		"faultbook/index":              {"faultbook/kb"},
 		"faultbook/cmd/faultbook/call": {"faultbook/index", "faultbook/kb", "faultbook/diagnose"},
+		"faultbook/cmd/faultbook/page": {"faultbook/cmd/faultbook/call", "faultbook/cmd/faultbook/drawing", "faultbook/index", "faultbook/kb", "faultbook/diagnose"},
 		"faultbook/cmd/faultbook":      {"faultbook/"},
 	}
 }

@@ -19,6 +19,7 @@ func newRootCommand(s streams, entered *bool) *cobra.Command {
 	root.SetErr(s.Err)
 	root.AddCommand(
 		newCallCommand(s),
+		newServeCommand(s),
 		newFindCommand(s),
 		newCasesCommand(s),
 		newLearnCommand(s),

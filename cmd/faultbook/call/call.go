@@ -61,6 +61,9 @@ func Resume(d *Desk, file *cases.Case) *Call { return &Call{desk: d, file: file}
 // ID is the id of the case.
 func (c *Call) ID() string { return c.file.ID }
 
+// File is the case with its events, to be read only.
+func (c *Call) File() *cases.Case { return c.file }
+
 // Path is the file of the case.
 func (c *Call) Path() string { return c.desk.Store.Path(c.file) }
 

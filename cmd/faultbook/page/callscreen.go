@@ -1,0 +1,241 @@
+package page
+
+import (
+	"crypto/rand"
+	"encoding/hex"
+	"net/http"
+	"strconv"
+	"strings"
+
+	"faultbook/cmd/faultbook/call"
+	"faultbook/kb"
+	"faultbook/kb/cases"
+)
+
+// callScreen is one call on one screen.
+func (s *Server) callScreen() screen {
+	return screen{Path: "/", Label: "Call", Routes: []route{
+		{Pattern: "GET /{$}", Do: s.newCall},
+		{Pattern: "POST /call", Do: s.beginCall},
+		{Pattern: "GET /call/{id}", Do: s.showCall},
+		{Pattern: "POST /call/{id}", Do: s.inputCall},
+		{Pattern: "GET /call/{id}/ticket", Do: s.ticket},
+		{Pattern: "POST /hear", Do: s.hear},
+	}}
+}
+
+// callPage is what the templates of a call show.
+type callPage struct {
+	call.Out
+	Opened   string // day and time
+	Version  int
+	Key      string // goes with every input of this page
+	Mine     bool   // the inputs of this browser are taken
+	Holder   string
+	Offered  bool
+	Words    []string
+	Who      string
+	Notice   string // what went wrong with the last input
+	Typed    string // words that were not taken, to be sent again
+	Why      []call.Row
+	Sways    []call.Sway
+	LongWhy  bool
+	Ruler    ruler
+	Ended    bool
+	Symptom  []call.Option // all symptoms of the book
+	Handover []call.Option
+	Changes  map[string][]call.Option // answers of the questions that are known
+}
+
+func (s *Server) newCall(v *visit) error {
+	return s.render(v, "newcall", "New call", map[string]any{"Key": newKey(), "Open": s.calls.count()})
+}
+
+// beginCall opens a case with the first words.
+func (s *Server) beginCall(v *visit) error {
+	o, err := s.calls.begin(v.value("words"), v.value("who"), v)
+	if err != nil {
+		return err
+	}
+	return v.redirect("/call/" + o.call.ID())
+}
+
+func (s *Server) showCall(v *visit) error {
+	o, err := s.calls.get(v.r.PathValue("id"))
+	if err != nil {
+		return err
+	}
+	o.mutex.Lock()
+	defer o.mutex.Unlock()
+	o.refresh(s.opt.Desk)
+	return s.answerCall(v, o, nil)
+}
+
+// inputCall takes one input and shows the call after it.
+func (s *Server) inputCall(v *visit) error {
+	o, err := s.calls.get(v.r.PathValue("id"))
+	if err != nil {
+		return err
+	}
+	o.mutex.Lock()
+	defer o.mutex.Unlock()
+	wasEnded := o.call.File().Ended()
+	p, err := readInput(v)
+	if err == nil {
+		err = o.do(s.opt.Desk, v, p)
+	}
+	if !wasEnded && o.call.File().Ended() && s.opt.Ended != nil {
+		s.opt.Ended()
+	}
+	if err == nil && !v.part() {
+		return v.redirect("/call/" + o.call.ID())
+	}
+	return s.answerCall(v, o, err)
+}
+
+// answerCall shows the call, whole or the part that changes, with what went
+// wrong with an input. The lock of the call is held.
+func (s *Server) answerCall(v *visit, o *openCall, fault error) error {
+	status, notice := http.StatusOK, ""
+	if p, ok := fault.(problem); ok {
+		status, notice = p.status, p.text
+	} else if fault != nil {
+		return fault
+	}
+	page, err := s.callPage(v, o)
+	if err != nil {
+		return err
+	}
+	page.Notice = notice
+	if notice != "" {
+		page.Typed = v.value("text")
+	}
+	if v.part() {
+		return s.renderPart(v, status, "call", "call", page)
+	}
+	return s.renderStatus(v, status, "call", callTitle(page), page)
+}
+
+func callTitle(p *callPage) string {
+	if len(p.Symptoms) > 0 {
+		return p.Symptoms[0].Title
+	}
+	return "Call"
+}
+
+// callPage gathers what is shown.
+func (s *Server) callPage(v *visit, o *openCall) (*callPage, error) {
+	out, err := o.out()
+	if err != nil {
+		return nil, err
+	}
+	file := o.call.File()
+	p := &callPage{Out: out, Opened: file.Opened.Format("2006-01-02 15:04"), Version: o.version(), Key: newKey(),
+		Mine: o.holder == "" || o.holder == v.browser, Holder: o.holderName(), Offered: o.offered,
+		Who: string(kb.WhoCaller), Ruler: newRuler(out.Minutes), Ended: out.Step.Kind == call.StepDone,
+		Changes: map[string][]call.Option{}}
+	for _, e := range file.Effective() {
+		if e.Say != "" {
+			p.Words = append(p.Words, e.Say)
+		}
+		if e.Who != "" {
+			p.Who = e.Who
+		}
+	}
+	book := s.opt.Desk.Book
+	for _, e := range kb.All[kb.Symptom](book) {
+		p.Symptom = append(p.Symptom, call.Option{Value: e.ID, Label: e.Title})
+	}
+	for _, e := range kb.All[kb.Handover](book) {
+		p.Handover = append(p.Handover, call.Option{Value: e.ID, Label: e.Title})
+	}
+	for _, f := range out.Facts {
+		if q := kb.Get[kb.Question](book, f.Question); q != nil {
+			for _, a := range q.Answers {
+				p.Changes[f.Question] = append(p.Changes[f.Question], call.Option{Value: a.Value, Label: a.Say})
+			}
+		}
+	}
+	if v.value("why") != "" {
+		p.LongWhy, p.Why, p.Sways = true, o.call.Table(), o.call.Sensitivity()
+	}
+	return p, nil
+}
+
+// newKey names the inputs of one page.
+func newKey() string {
+	raw := make([]byte, 9)
+	rand.Read(raw) // never fails
+	return hex.EncodeToString(raw)
+}
+
+// readInput makes an input of a form: `do` says which kind, `id` what it is
+// about, `value` or `text` what is said of it.
+func readInput(v *visit) (input, error) {
+	version, err := strconv.Atoi(v.value("version"))
+	if err != nil {
+		version = -1
+	}
+	p := input{version: version, key: v.value("key")}
+	id, value, text := v.value("id"), v.value("value"), v.value("text")
+	switch v.value("do") {
+	case call.StepAsk, call.StepSum:
+		p.in = answerIn(id, value, "")
+	case "confirm":
+		p.in = answerIn(id, value, "volunteered")
+	case call.StepTry:
+		p.in.Tried = &cases.Tried{Remedy: id, Result: value}
+	case call.StepHandover, call.StepStop:
+		p.in.Handover = value
+	case "say":
+		p.in.Say, p.anyTime = text, true
+	case "note":
+		p.in.Note, p.anyTime = text, true
+	case "symptom":
+		p.in.Symptom = value
+	case "who":
+		p.in.Who = value
+	case "workaround":
+		p.in.Workaround = value
+	case "undo":
+		p.in.Undo = true
+	case "close":
+		p.in.Close = &cases.Close{Cause: value, Note: text}
+	case "meeting":
+		minutes, err := strconv.ParseFloat(strings.TrimSpace(text), 64)
+		if err != nil {
+			return p, wrong("Minutes until the meeting: %q is no number.", text)
+		}
+		p.in.Meeting = &minutes
+	default:
+		return p, wrong("The page sent something that is no input of a call.")
+	}
+	return p, nil
+}
+
+func answerIn(question, value, from string) call.In {
+	if value == "unknown" {
+		return call.In{Unknown: question}
+	}
+	return call.In{Answer: &cases.Answer{Question: question, Value: value, From: from}}
+}
+
+// sentence makes a sentence of an error text.
+func sentence(text string) string {
+	if text == "" {
+		return text
+	}
+	return strings.ToUpper(text[:1]) + text[1:] + "."
+}
+
+// ticket is the ticket as the call stands, alone, to print or to copy.
+func (s *Server) ticket(v *visit) error {
+	o, err := s.calls.get(v.r.PathValue("id"))
+	if err != nil {
+		return err
+	}
+	o.mutex.Lock()
+	text := o.call.Ticket()
+	o.mutex.Unlock()
+	return s.render(v, "ticket", "Ticket", map[string]any{"Text": text, "Case": v.r.PathValue("id")})
+}

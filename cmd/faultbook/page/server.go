@@ -1,0 +1,102 @@
+package page
+
+import (
+	"context"
+	"crypto/rand"
+	"errors"
+	"fmt"
+	"html/template"
+	"net"
+	"net/http"
+	"time"
+
+	"faultbook/cmd/faultbook/call"
+	"faultbook/index"
+)
+
+// Options are what the page needs.
+type Options struct {
+	Desk *call.Desk
+	// Home is the user's data folder; nothing outside it is written.
+	Home string
+	// Find searches entries and cases; nil where there is no index.
+	Find func(words string, o index.Options) (index.Results, error)
+	// Ended is told when a call has ended, to bring counts and index up to
+	// date; nil for nothing to do. It must not wait.
+	Ended func()
+	// Hosts are names beside localhost and addresses by which browsers may
+	// call the page.
+	Hosts []string
+	// Key is what a browser must show once before it sees anything; "" where
+	// only this machine can connect.
+	Key string
+	// Now is the clock.
+	Now func() time.Time
+}
+
+// Server is the page. It is safe for several goroutines.
+type Server struct {
+	opt     Options
+	secret  []byte // signs the tokens of sessions; new with every start
+	pages   map[string]*template.Template
+	calls   *calls
+	screens []screen
+	rates   *rates // by browser
+	// by address: all requests, and tries at the key
+	addresses, entries *rates
+	mux                *http.ServeMux
+}
+
+// New makes the page. An error is a fault of the program: its templates are
+// embedded.
+func New(opt Options) (*Server, error) {
+	s := &Server{opt: opt, secret: make([]byte, 32)}
+	rand.Read(s.secret) // never fails
+	s.calls = newCalls(opt.Desk, opt.Now)
+	s.rates = newRates(opt.Now, requestsPerSecond, requestsAtOnce)
+	s.addresses = newRates(opt.Now, addressPerSecond, addressAtOnce)
+	s.entries = newRates(opt.Now, entriesPerSecond, entriesAtOnce)
+	var err error
+	if s.pages, err = parsePages(); err != nil {
+		return nil, fmt.Errorf("templates of the page: %w", err)
+	}
+	s.screens = s.allScreens()
+	s.mux = s.newMux()
+	return s, nil
+}
+
+// Handler answers requests.
+func (s *Server) Handler() http.Handler { return s.guard(s.mux) }
+
+// Times within which a browser must be done.
+const (
+	headerTime = 5 * time.Second
+	readTime   = 20 * time.Second
+	writeTime  = 30 * time.Second
+	idleTime   = 90 * time.Second
+	closeTime  = 3 * time.Second
+)
+
+// maxHeader is the largest header of a request, in bytes.
+const maxHeader = 16 << 10
+
+// Serve answers on the listener until the context ends.
+func (s *Server) Serve(ctx context.Context, l net.Listener) error {
+	web := &http.Server{Handler: s.Handler(), ReadHeaderTimeout: headerTime, ReadTimeout: readTime,
+		WriteTimeout: writeTime, IdleTimeout: idleTime, MaxHeaderBytes: maxHeader}
+	done := make(chan error, 1)
+	go func() { done <- web.Serve(limitListener(l, mostConnections)) }()
+	select {
+	case err := <-done:
+		return fmt.Errorf("serve the page: %w", err)
+	case <-ctx.Done():
+	}
+	last, cancel := context.WithTimeout(context.Background(), closeTime)
+	defer cancel()
+	err := web.Shutdown(last)
+	<-done
+	if errors.Is(err, context.DeadlineExceeded) {
+		return web.Close()
+	}
+	return err
+}
