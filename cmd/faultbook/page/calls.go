@@ -27,10 +27,13 @@ type calls struct {
 	desk *call.Desk
 	now  func() time.Time
 
-	mutex   sync.Mutex
+	mutex   sync.Mutex // over open, scanned, ended
 	open    map[string]*openCall
 	scanned time.Time
 	ended   map[string]bool // case files that were seen to have ended
+
+	beginning sync.Mutex        // over begun
+	begun     map[string]string // key of a first input to the case that it opened
 }
 
 // openCall is a call with who holds it.
@@ -48,19 +51,28 @@ type openCall struct {
 }
 
 func newCalls(desk *call.Desk, now func() time.Time) *calls {
-	return &calls{desk: desk, now: now, open: map[string]*openCall{}, ended: map[string]bool{}}
+	return &calls{desk: desk, now: now, open: map[string]*openCall{}, ended: map[string]bool{}, begun: map[string]string{}}
 }
 
-// begin opens a case for the browser.
+// begin opens a case for the browser; the same key opens one only.
 func (c *calls) begin(words, who string, v *visit) (*openCall, error) {
+	key := v.browser + " " + v.value("key") + " " + words
+	c.beginning.Lock()
+	defer c.beginning.Unlock()
+	if id := c.begun[key]; id != "" && v.value("key") != "" {
+		return c.get(id)
+	}
 	made, err := call.New(c.desk, words, who)
 	if err != nil {
 		return nil, fmt.Errorf("open a case: %w", err)
 	}
 	o := &openCall{call: made, stateAt: -1, holder: v.browser, name: v.agent}
 	o.look()
-	c.keep(made.ID(), o)
-	return o, nil
+	if len(c.begun) >= mostOpen {
+		clear(c.begun)
+	}
+	c.begun[key] = made.ID()
+	return c.keep(made.ID(), o), nil
 }
 
 // get gives the call with the id, from memory or from its file.
