@@ -30,6 +30,7 @@ func newRootCommand(s streams, entered *bool) *cobra.Command {
 		newAddCommand(s),
 		newExportCommand(s),
 		newImportCommand(s),
+		newSyncCommand(s),
 		newRehearseCommand(s),
 		newShowCommand(s),
 		newListCommand(s),

@@ -1,0 +1,354 @@
+package exchange
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"slices"
+	"time"
+)
+
+// Options of Sync.
+type Options struct {
+	// Deletions passes on that many records were deleted here; without it that
+	// is taken for an accident (ErrGone).
+	Deletions bool
+	// Now is the clock for the time of commits; nil for that of the machine.
+	Now     func() time.Time
+	anyLock bool
+}
+
+// Synced is what a sync did: in the data folder, and at the remote.
+type Synced struct {
+	Remote string `json:"remote"`
+	Result
+	Sent int `json:"sent"` // records that were changed at the remote
+}
+
+// rounds is how often a sync begins anew when others are faster.
+const rounds = 15
+
+// Sync exchanges records with a bare git repository through the installed git:
+// a folder, which is made where it is missing, or an address; "" for the one
+// that was named last. After an error or a kill every record is whole, and
+// syncing again goes on.
+//
+// Errors wrap ErrNoGit, ErrUnnamed, ErrRemote, ErrOffline, ErrGone or ErrLocked
+// where those are the reason.
+func Sync(ctx context.Context, home, to string, o Options) (Synced, error) {
+	out := Synced{Result: Result{Conflicts: []Conflict{}}}
+	if o.Now == nil {
+		o.Now = time.Now
+	}
+	f, err := openFolder(home)
+	if err != nil {
+		return out, err
+	}
+	defer f.close()
+	g, err := openGit(ctx, home, o)
+	if err != nil {
+		return out, err
+	}
+	if to == "" {
+		if to, err = g.remembered(); err != nil {
+			return out, err
+		}
+	}
+	hub, err := parseRemote(to)
+	if err != nil {
+		return out, err
+	}
+	out.Remote = hub.at
+	if err := g.prepare(ctx, hub); err != nil {
+		return out, err
+	}
+	s := syncer{git: g, folder: f, hub: hub, options: o, seen: map[string]string{}}
+	for n := 1; ; n++ {
+		out.Result, out.Sent, err = s.round(ctx)
+		if err == nil || n == rounds || !errors.Is(err, errChanged) && !errors.Is(err, errRaced) {
+			return out, err
+		}
+	}
+}
+
+// syncer is one sync.
+type syncer struct {
+	*git
+	folder  *folder
+	hub     remote
+	options Options
+	seen    map[string]string // as in folder.merge
+}
+
+// sides are the three states that a round merges.
+type sides struct {
+	head, theirs, base string // commits
+	headTree           map[string]blob
+	theirTree          map[string]blob
+	ours               *state
+	their              *state
+	common             map[string][]Record
+}
+
+// round fetches, merges into the folder, commits and pushes. The folder is
+// written before the branch: what a commit holds always lies in the folder, so
+// that what is missing there was deleted.
+func (s *syncer) round(ctx context.Context) (Result, int, error) {
+	d, err := s.gather(ctx)
+	if err != nil {
+		return Result{}, 0, err
+	}
+	if err := s.remember(s.hub); err != nil {
+		return Result{}, 0, err
+	}
+	if err := s.gone(d); err != nil {
+		return Result{}, 0, err
+	}
+	r, tree, err := s.merge(d)
+	if err != nil {
+		return r, 0, err
+	}
+	id, sent, err := s.advance(ctx, d, tree)
+	if err != nil || id == "" || id == d.theirs {
+		return r, 0, err
+	}
+	if err := s.push(ctx, s.hub, id); err != nil {
+		return r, 0, err
+	}
+	return r, sent, nil
+}
+
+// gather reads the folder and the commits.
+func (s *syncer) gather(ctx context.Context) (*sides, error) {
+	d := &sides{}
+	var err error
+	if d.theirs, err = s.fetch(ctx, s.hub); err != nil {
+		return nil, err
+	}
+	if d.head, err = s.ref(ctx, branch); err != nil {
+		return nil, err
+	}
+	if d.base, err = s.common(ctx, d.head, d.theirs); err != nil {
+		return nil, err
+	}
+	if d.headTree, err = s.tree(ctx, d.head); err != nil {
+		return nil, err
+	}
+	if d.theirTree, err = s.tree(ctx, d.theirs); err != nil {
+		return nil, err
+	}
+	if d.ours, err = s.folder.load(nil); err != nil {
+		return nil, err
+	}
+	return d, s.readTheirs(ctx, d)
+}
+
+// readTheirs reads what the remote holds and the folder does not, and of the
+// last common state what either still has: merge3 asks for no more.
+func (s *syncer) readTheirs(ctx context.Context, d *sides) error {
+	known := map[string][]byte{}
+	for _, list := range d.ours.files {
+		for _, f := range list {
+			known[blobID(f.Data)] = f.Data
+		}
+	}
+	var wanted []string
+	for p, b := range d.theirTree {
+		if known[b.id] == nil && b.plain() && b.size <= maxCase && shared(p) {
+			wanted = append(wanted, b.id)
+		}
+	}
+	slices.Sort(wanted)
+	got, err := s.git.read(ctx, slices.Compact(wanted))
+	if err != nil {
+		return err
+	}
+	for id, data := range got {
+		known[id] = data
+	}
+	d.their = &state{files: map[string][]file{}, odd: map[string]string{}}
+	for _, p := range sortedKeys(d.theirTree) {
+		d.their.take(p, d.theirTree[p], known)
+	}
+	base, err := s.tree(ctx, d.base)
+	if err != nil {
+		return err
+	}
+	old := &state{files: map[string][]file{}, odd: map[string]string{}}
+	for _, p := range sortedKeys(base) {
+		if b := base[p]; known[b.id] != nil {
+			old.take(p, b, known)
+		}
+	}
+	d.common = map[string][]Record{}
+	for key := range old.files {
+		d.common[key] = old.versions(key)
+	}
+	return nil
+}
+
+// take adds a file of a commit. What others put there beside the records is
+// none of our concern.
+func (s *state) take(p string, b blob, known map[string][]byte) {
+	if !shared(p) {
+		return
+	}
+	data, ok := known[b.id]
+	if !ok {
+		s.odd[p] = "not a plain file, or too large"
+		return
+	}
+	r, err := parse(p, data)
+	switch {
+	case errors.Is(err, errNone):
+	case err != nil:
+		s.odd[p] = err.Error()
+	default:
+		s.files[r.key()] = append(s.files[r.key()], file{r, p})
+	}
+}
+
+// Many records that are gone at once are taken for an accident.
+const (
+	goneLeast = 10
+	goneShare = 0.1
+)
+
+// gone counts the records of the last sync that the folder lacks.
+func (s *syncer) gone(d *sides) error {
+	lies := map[string]bool{}
+	for _, list := range d.ours.files {
+		for _, f := range list {
+			lies[f.at] = true
+		}
+	}
+	records, missing := 0, 0
+	for p := range d.headTree {
+		if !shared(p) || d.ours.odd[p] != "" {
+			continue
+		}
+		records++
+		if !lies[p] {
+			missing++
+		}
+	}
+	if s.options.Deletions || missing < goneLeast || float64(missing) < goneShare*float64(records) {
+		return nil
+	}
+	return fmt.Errorf("%d of the %d records of the last sync are missing in %s: %w; put them back with `git -C '%s' checkout %s -- .`, or sync with --allow-deletions to delete them for everybody",
+		missing, records, s.folder.home, ErrGone, s.folder.home, d.head)
+}
+
+// merge brings the folder in line and gives the files that the commit must
+// have, by path.
+func (s *syncer) merge(d *sides) (Result, map[string][]byte, error) {
+	r := Result{Conflicts: []Conflict{}}
+	tree := map[string][]byte{}
+	for _, key := range unionKeys(d.ours.files, d.their.files) {
+		c := change{d.ours.files[key], merge3(d.common[key], d.ours.versions(key), d.their.versions(key))}
+		if r.skip(d.ours, c) || r.skipTheirs(d, key, c) {
+			for _, f := range d.their.files[key] {
+				tree[f.at] = f.Data
+			}
+			continue
+		}
+		if err := r.carryOut(s.folder, key, c, s.seen); err != nil {
+			return r, nil, err
+		}
+		for _, w := range c.want {
+			tree[w.Path] = w.Data
+		}
+	}
+	return r, tree, nil
+}
+
+func unionKeys(a, b map[string][]file) []string {
+	keys := append(sortedKeys(a), sortedKeys(b)...)
+	slices.Sort(keys)
+	return slices.Compact(keys)
+}
+
+// skipTheirs leaves a record alone in whose place the remote holds something
+// that cannot be read, or of which the folder holds a damaged file elsewhere.
+func (r *Result) skipTheirs(d *sides, key string, c change) bool {
+	for _, w := range c.want {
+		if why, ok := d.their.odd[w.Path]; ok {
+			r.Skipped = append(r.Skipped, fmt.Sprintf("%s was not sent: what lies there at the remote cannot be read and was left as it is: %s", w.Path, why))
+			return true
+		}
+	}
+	for _, f := range append(d.their.files[key], d.ours.files[key]...) {
+		if why, ok := d.ours.odd[f.at]; ok {
+			r.Skipped = append(r.Skipped, fmt.Sprintf("%s cannot be read and was left as it is: %s", f.at, why))
+			return true
+		}
+	}
+	return false
+}
+
+// advance puts the branch to a commit that has these records, beside what else
+// the remote has, and goes on from both sides; it makes one where it must.
+func (s *syncer) advance(ctx context.Context, d *sides, tree map[string][]byte) (id string, sent int, err error) {
+	parents := d.parents()
+	edits := d.edits(tree)
+	if sent = len(edits); d.theirs == "" {
+		sent = len(tree)
+	}
+	switch {
+	case len(edits) == 0 && len(parents) == 0:
+		return "", 0, nil // nothing here, nothing there
+	case len(edits) > 0 || len(parents) == 2:
+		id, err = s.commit(ctx, parents, edits, s.options.Now())
+	case parents[0] == d.head:
+		return d.head, sent, nil
+	default:
+		id = parents[0]
+		_, err = s.run(ctx, nil, slices.Concat([]string{"update-ref", branch, id}, only(d.head))...)
+	}
+	if err != nil {
+		if now, e := s.ref(ctx, branch); e == nil && now != d.head {
+			return "", 0, errChanged // another sync of this folder was faster
+		}
+		return "", 0, explain(err, remote{s.git.dir, true})
+	}
+	s.run(ctx, nil, "read-tree", branch) // for those who look with git; not needed by us
+	return id, sent, nil
+}
+
+// only is a list of the texts that are not empty.
+func only(list ...string) []string {
+	return slices.DeleteFunc(list, func(s string) bool { return s == "" })
+}
+
+// parents are the commits from which the next one goes on: the remote's, and
+// ours where the remote's does not hold it already.
+func (d *sides) parents() []string {
+	if d.theirs != "" && d.base == d.head {
+		return []string{d.theirs}
+	}
+	return only(d.theirs, d.head)
+}
+
+// edits are the changes that make the records of the first parent those of the
+// tree. At a new remote nothing is deleted: the next sync does that, when it
+// sees what both sides hold.
+func (d *sides) edits(tree map[string][]byte) []edit {
+	before := d.theirTree
+	if d.theirs == "" {
+		before = d.headTree
+	}
+	var list []edit
+	for _, p := range sortedKeys(tree) {
+		if b := before[p]; b.mode != "100644" || b.id != blobID(tree[p]) {
+			list = append(list, edit{path: p, data: tree[p]})
+		}
+	}
+	for _, key := range sortedKeys(d.their.files) {
+		for _, f := range d.their.files[key] {
+			if _, stays := tree[f.at]; !stays {
+				list = append(list, edit{path: f.at, gone: true})
+			}
+		}
+	}
+	return list
+}
