@@ -3,6 +3,7 @@ package page
 import (
 	"crypto/rand"
 	"encoding/hex"
+	"math"
 	"net/http"
 	"strconv"
 	"strings"
@@ -187,10 +188,15 @@ func readInput(v *visit) (input, error) {
 		p.in.Tried = &cases.Tried{Remedy: id, Result: value}
 	case call.StepHandover, call.StepStop:
 		p.in.Handover = value
-	case "say":
-		p.in.Say, p.anyTime = text, true
-	case "note":
-		p.in.Note, p.anyTime = text, true
+	case "say", "note":
+		if strings.TrimSpace(text) == "" {
+			return p, wrong("There are no words in it.")
+		}
+		if p.anyTime = true; v.value("do") == "say" {
+			p.in.Say = text
+		} else {
+			p.in.Note = text
+		}
 	case "symptom":
 		p.in.Symptom = value
 	case "who":
@@ -203,7 +209,7 @@ func readInput(v *visit) (input, error) {
 		p.in.Close = &cases.Close{Cause: value, Note: text}
 	case "meeting":
 		minutes, err := strconv.ParseFloat(strings.TrimSpace(text), 64)
-		if err != nil {
+		if err != nil || math.IsNaN(minutes) || math.IsInf(minutes, 0) {
 			return p, wrong("Minutes until the meeting: %q is no number.", text)
 		}
 		p.in.Meeting = &minutes

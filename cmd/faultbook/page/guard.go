@@ -9,6 +9,7 @@ import (
 	"net"
 	"net/http"
 	"net/url"
+	"strconv"
 	"strings"
 )
 
@@ -63,7 +64,10 @@ func setHeaders(h http.Header) {
 // An address cannot be pointed anywhere.
 func (s *Server) knowsHost(host string) bool {
 	name := host
-	if h, _, err := net.SplitHostPort(host); err == nil {
+	if h, port, err := net.SplitHostPort(host); err == nil {
+		if _, err := strconv.ParseUint(port, 10, 16); err != nil {
+			return false
+		}
 		name = h
 	}
 	name = strings.ToLower(strings.TrimSuffix(strings.TrimPrefix(strings.TrimSuffix(name, "]"), "["), "."))
@@ -128,13 +132,13 @@ func (s *Server) token(browser string) string {
 	return base64.RawURLEncoding.EncodeToString(m.Sum(nil)[:18])
 }
 
+// errNoKey says that the browser must give the key first.
+var errNoKey = problem{http.StatusUnauthorized, "This browser has not given the key yet. Reload the page."}
+
 // admit checks what depends on the route: key, size, token.
 func (s *Server) admit(v *visit, rt route) error {
 	if !rt.Open && !s.hasKey(v.r) {
-		if v.part() || v.r.Method != http.MethodGet {
-			return problem{http.StatusUnauthorized, "This browser has not given the key yet. Reload the page."}
-		}
-		return s.entry(v)
+		return errNoKey
 	}
 	if v.r.Method == http.MethodGet || v.r.Method == http.MethodHead {
 		return nil

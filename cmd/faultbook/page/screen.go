@@ -115,7 +115,12 @@ func (s *Server) fail(v *visit, err error) {
 		p = problem{http.StatusRequestEntityTooLarge, fmt.Sprintf("That is too large: at most %d kB are taken.", large.Limit>>10)}
 	}
 	errors.As(err, &p)
-	if v.part() || strings.HasPrefix(v.r.Header.Get("Accept"), "application/json") {
+	whole := !v.part() && !strings.HasPrefix(v.r.Header.Get("Accept"), "application/json")
+	if err == errNoKey && whole && v.r.Method == http.MethodGet {
+		s.entry(v)
+		return
+	}
+	if !whole {
 		v.w.Header().Set("Content-Type", "text/plain; charset=utf-8")
 		v.w.WriteHeader(p.status)
 		fmt.Fprint(v.w, p.text)

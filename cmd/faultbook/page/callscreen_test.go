@@ -1,0 +1,136 @@
+package page
+
+import (
+	"testing"
+	"time"
+
+	"faultbook/cmd/faultbook/call"
+	"faultbook/kb/cases"
+)
+
+// TestCallByForms takes the call of the handbook without any script: opening
+// words, answers, remedy, ticket.
+func TestCallByForms(t *testing.T) {
+	a := newTestPage(t).agent(t)
+	a.begin("the telly is dead, there is no light on it at all")
+	a.wants(200, "Everything in the room is dead", "Which things show no lamp at all", "“the telly is dead, there is no light on it at all”", "Mains plug out")
+	a.answer(2).wants(200, "What is on the room", "One device only")
+	a.answer(1).wants(200, "Let us make sure that it gets power at all", "Caution.", "Defer to: IEC 62368-1")
+	a.answer(1).wants(200, "Good, it works again", "Mains plug out or wall socket switched off (PW-01)", "Next call")
+	if e := a.page.events(t, a.id()); len(e) != 4 || e[3].Tried == nil || e[3].Tried.Result != cases.Cured {
+		t.Errorf("events %+v", e)
+	}
+}
+
+// TestEveryInput sends each kind of input by its form.
+func TestEveryInput(t *testing.T) {
+	a := newTestPage(t).agent(t)
+	a.begin("the screen is black")
+	for _, step := range []struct {
+		do     string
+		fields []string
+		wants  string
+	}{
+		{"say", []string{"text", "and there is a lamp, it is red"}, "“and there is a lamp, it is red”"},
+		{"note", []string{"text", "caller is in a hurry"}, "caller is in a hurry"},
+		{"meeting", []string{"text", "200"}, "meeting in <b>200 min</b>"},
+		{"who", []string{"value", "technician"}, "On the line: technician"},
+		{"who", []string{"value", "caller"}, "On the line: caller"},
+		{"symptom", []string{"value", "F-01"}, "No picture"},
+		{"ask", []string{"id", "display-lamp", "value", "off"}, "volunteered"},
+		{"ask", []string{"id", "display-lamp", "value", "unknown"}, "Cannot tell"},
+		{"workaround", []string{"value", "works"}, "Undo the last step"},
+		{"undo", nil, "Undo the last step"},
+		{"handover", []string{"value", "visit"}, "Next call"},
+		{"undo", nil, "Hand the fault over"},
+		{"close", []string{"value", "", "text", "caller rang off"}, "caller rang off"},
+	} {
+		t.Run(step.do, func(t *testing.T) {
+			a.t = t
+			a.input(step.do, step.fields...).wants(200, step.wants)
+		})
+	}
+}
+
+func TestWhy(t *testing.T) {
+	a := newTestPage(t).agent(t)
+	a.begin("the telly is dead, there is no light on it at all")
+	a.get(a.path+"?why=1").wants(200, "What each answer would change", "Likeliest then", "One device only")
+}
+
+// TestStop: danger in the words stops the questions and offers the handover
+// that fits alone.
+func TestStop(t *testing.T) {
+	a := newTestPage(t).agent(t)
+	a.begin("the screen is smoking and it smells burnt")
+	a.wants(200, `class="step kind-stop"`, "Caution.", "Hand over:")
+	a.answer(1).wants(200, "Next call")
+}
+
+// TestBadInputs: what cannot be used changes nothing, and the page says why in
+// plain words with the call as it stands.
+func TestBadInputs(t *testing.T) {
+	a := newTestPage(t).agent(t)
+	a.begin("the screen is black")
+	path := a.path
+	for _, c := range []struct {
+		do     string
+		fields []string
+		code   int
+		wants  string
+	}{
+		{"ask", []string{"id", "no-such-question", "value", "x"}, 422, "no question"},
+		{"ask", []string{"id", "display-lamp", "value", "no-such-answer"}, 422, "no answer"},
+		{"meeting", []string{"text", "soon"}, 400, "is no number"},
+		{"meeting", []string{"text", "-1"}, 422, "must be minutes"},
+		{"meeting", []string{"text", "NaN"}, 400, "is no number"},
+		{"say", []string{"text", "  "}, 400, "no words"},
+		{"who", []string{"value", "root"}, 422, "caller or technician"},
+		{"handover", []string{"value", "../../etc"}, 422, "no handover"},
+		{"fly", nil, 400, "no input of a call"},
+		{"read", []string{"value", "/etc/passwd"}, 400, "no input of a call"},
+	} {
+		t.Run(c.do+c.wants, func(t *testing.T) {
+			a.t, a.path = t, path
+			a.input(c.do, c.fields...).wants(c.code, c.wants, "Known so far")
+		})
+	}
+	if n := len(a.page.events(t, a.id())); n != 1 {
+		t.Errorf("%d events after inputs that could not be used", n)
+	}
+}
+
+func TestHear(t *testing.T) {
+	a := newTestPage(t).agent(t)
+	a.get("/")
+	a.post("/hear", "text", "the telly is dead, no light on it").wants(200, "Sounds like", "Everything in the room is dead")
+	a.post("/hear", "text", "").wants(200)
+	if got := a.text(); got != "" {
+		t.Errorf("empty words sound like %q", got)
+	}
+}
+
+func TestRuler(t *testing.T) {
+	meeting := 10.0
+	got := newRuler(call.Minutes{Spent: 5, Expected: 15, Meeting: &meeting})
+	if got.Spent != "25.0%" || got.Expected != "100.0%" || got.Meeting != "75.0%" || !got.Late {
+		t.Errorf("%+v", got)
+	}
+}
+
+// TestAnotherProgram: the case is also open in a terminal; the page notices
+// what that wrote and loses nothing.
+func TestAnotherProgram(t *testing.T) {
+	a := newTestPage(t).agent(t)
+	a.begin("the screen is black")
+	other, err := a.page.opt.Desk.Store.Load(a.id())
+	if err != nil {
+		t.Fatal(err)
+	}
+	time.Sleep(20 * time.Millisecond) // file systems whose clocks are coarse
+	if err := a.page.opt.Desk.Store.Append(other, cases.Event{Note: "from a terminal"}); err != nil {
+		t.Fatal(err)
+	}
+	a.input("symptom", "value", "F-01").wants(409, "gone on in another window", "from a terminal")
+	a.input("symptom", "value", "F-01").wants(200, "from a terminal")
+}
