@@ -32,6 +32,10 @@ type calls struct {
 	scanned time.Time
 	ended   map[string]bool // case files that were seen to have ended
 
+	counting            sync.Mutex // over the counts that were given out last
+	counted             time.Time
+	openNow, offeredNow int
+
 	beginning sync.Mutex        // over begun
 	begun     map[string]string // key of a first input to the case that it opened
 }
@@ -195,6 +199,9 @@ func (o *openCall) do(desk *call.Desk, v *visit, p input) error {
 		return problem{http.StatusUnprocessableEntity, sentence(err.Error())}
 	}
 	o.state, o.stateAt = out, o.version()
+	if o.call.File().Ended() { // lets go of its model, which is large
+		o.call = call.Resume(desk, o.call.File())
+	}
 	o.look()
 	o.holder, o.name, o.offered = v.browser, v.agent, false
 	if name != "" {

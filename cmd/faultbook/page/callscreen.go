@@ -49,7 +49,8 @@ type callPage struct {
 }
 
 func (s *Server) newCall(v *visit) error {
-	return s.render(v, "newcall", "New call", map[string]any{"Key": newKey(), "Open": s.calls.count()})
+	open, _ := s.calls.counts()
+	return s.render(v, "newcall", "New call", map[string]any{"Key": newKey(), "Open": open})
 }
 
 // beginCall opens a case with the first words.

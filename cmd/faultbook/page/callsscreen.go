@@ -118,17 +118,29 @@ func (o *openCall) row(v *visit, age time.Duration) callRow {
 	return r
 }
 
-// count is the number of open calls in memory.
-func (c *calls) count() int {
-	n := 0
+// liveFor is how long counts are given out before they are counted anew: every
+// browser asks for them every few seconds.
+const liveFor = time.Second
+
+// counts are the open calls and those that wait for somebody to take them.
+func (c *calls) counts() (open, offered int) {
+	c.counting.Lock()
+	defer c.counting.Unlock()
+	if c.now().Sub(c.counted) < liveFor {
+		return c.openNow, c.offeredNow
+	}
 	for _, o := range c.all() {
 		o.mutex.Lock()
 		if !o.call.File().Ended() {
-			n++
+			open++
+			if o.offered {
+				offered++
+			}
 		}
 		o.mutex.Unlock()
 	}
-	return n
+	c.counted, c.openNow, c.offeredNow = c.now(), open, offered
+	return open, offered
 }
 
 func (s *Server) listCalls(v *visit) error {
@@ -186,12 +198,7 @@ type alive struct {
 // live tells how many calls are open and how the named one stands.
 func (s *Server) live(v *visit) error {
 	a := alive{Token: s.token(v.browser)}
-	for _, r := range s.calls.rows(v) {
-		a.Open++
-		if r.Offered {
-			a.Offered++
-		}
-	}
+	a.Open, a.Offered = s.calls.counts()
 	if id := v.value("case"); id != "" {
 		o, err := s.calls.get(id)
 		if err != nil {
