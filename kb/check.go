@@ -247,6 +247,9 @@ func (c *checker) question(q *Question) {
 }
 
 // places are the known places, from the caller outwards.
+// Places are the places of the book, in the order of the walks between them.
+func Places() []string { return places() }
+
 func places() []string { return []string{"desk", "table", "display", "rack", "ceiling", "closet"} }
 
 func (c *checker) place(p string, who Who) {

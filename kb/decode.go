@@ -1,6 +1,7 @@
 package kb
 
 import (
+	"encoding"
 	"fmt"
 	"reflect"
 	"strconv"
@@ -62,10 +63,33 @@ func special(node *yaml.Node, v reflect.Value, report reporter) bool {
 		return bareID(node, &target.ID, report)
 	case *Cure:
 		return bareID(node, &target.ID, report)
+	case encoding.TextUnmarshaler:
+		if !decodeText(node, target, report) {
+			return true
+		}
 	default:
 		return false
 	}
 	return true
+}
+
+// decodeText hands a scalar to a type that reads itself: a figure with its
+// unit, a day.
+func decodeText(node *yaml.Node, target encoding.TextUnmarshaler, report reporter) bool {
+	text := strings.TrimSpace(node.Value)
+	switch {
+	case node.Kind != yaml.ScalarNode:
+		report(node, "wrong-kind", "here must stand one value, not a list or mapping")
+	case node.Tag == "!!null" || text == "":
+		report(node, "empty-value", "the value is empty: fill it or leave the key out")
+	default:
+		err := target.UnmarshalText([]byte(text))
+		if err != nil {
+			report(node, "bad-figure", err.Error())
+		}
+		return err == nil
+	}
+	return false
 }
 
 func orText(err error, text string) string {
@@ -126,6 +150,9 @@ func fieldsOf(v reflect.Value) fields {
 	for i := 0; i < v.NumField(); i++ {
 		tag := v.Type().Field(i).Tag.Get("yaml")
 		name, option, _ := strings.Cut(tag, ",")
+		if tag == "" {
+			continue // not written
+		}
 		if option == "inline" {
 			inner := fieldsOf(v.Field(i))
 			f.names = append(f.names, inner.names...)

@@ -15,11 +15,20 @@ func Schema(k Kind, comments map[string]string) ([]byte, error) {
 	if e == nil {
 		return nil, fmt.Errorf("there is no kind %q", k)
 	}
+	return SchemaOf(string(k), reflect.TypeOf(e).Elem(), comments)
+}
+
+// SelfDescribed is a type that is written otherwise than its Go type tells and
+// says itself what stands in the file.
+type SelfDescribed interface{ JSONSchema() map[string]any }
+
+// SchemaOf gives the JSON Schema of any record that Strict reads, with its kind.
+func SchemaOf(k string, t reflect.Type, comments map[string]string) ([]byte, error) {
 	s := schemer{comments: comments}
-	doc := s.object(reflect.TypeOf(e).Elem())
+	doc := s.object(t)
 	doc["$schema"] = "http://json-schema.org/draft-07/schema#"
-	doc["title"] = "faultbook " + string(k)
-	doc["properties"].(map[string]any)["kind"] = map[string]any{"const": string(k)}
+	doc["title"] = "faultbook " + k
+	doc["properties"].(map[string]any)["kind"] = map[string]any{"const": k}
 	data, err := json.MarshalIndent(doc, "", "  ")
 	if err != nil {
 		return nil, fmt.Errorf("schema of %s: %w", k, err)
@@ -42,6 +51,9 @@ func (s schemer) fields(t reflect.Type, props node, required *[]string) {
 	for i := range t.NumField() {
 		f := t.Field(i)
 		name, option, _ := strings.Cut(f.Tag.Get("yaml"), ",")
+		if f.Tag.Get("yaml") == "" {
+			continue // not written
+		}
 		if option == "inline" {
 			s.fields(f.Type, props, required)
 			continue
@@ -58,6 +70,9 @@ func (s schemer) fields(t reflect.Type, props node, required *[]string) {
 }
 
 func (s schemer) of(t reflect.Type) node {
+	if self, ok := reflect.Zero(t).Interface().(SelfDescribed); ok && t.Kind() != reflect.Pointer {
+		return self.JSONSchema()
+	}
 	id := node{"type": "string", "pattern": validID.String()}
 	switch t {
 	case reflect.TypeFor[Chance]():

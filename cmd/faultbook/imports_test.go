@@ -16,6 +16,7 @@ func allowed() map[string][]string {
 		"faultbook/kb/cases":           {},
 		"faultbook/kb/exchange":        {"faultbook/kb"},
 		"faultbook/kb/internal":        {"faultbook/kb"},
+		"faultbook/kb/room":            {"faultbook/kb", "faultbook/diagnose"},
 		"faultbook/index":              {"faultbook/kb"},
 		"faultbook/cmd/faultbook/call": {"faultbook/index", "faultbook/kb", "faultbook/diagnose"},
 		"faultbook/cmd/faultbook/page": {"faultbook/cmd/faultbook/call", "faultbook/cmd/faultbook/drawing", "faultbook/index", "faultbook/kb", "faultbook/diagnose"},

@@ -32,6 +32,7 @@ func newRootCommand(s streams, entered *bool) *cobra.Command {
 		newImportCommand(s),
 		newSyncCommand(s),
 		newRehearseCommand(s),
+		newRoomCommand(s),
 		newShowCommand(s),
 		newListCommand(s),
 		newCheckCommand(s),
