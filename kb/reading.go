@@ -193,59 +193,64 @@ func isVowel(c byte) bool { return strings.IndexByte("aeiouy", c) >= 0 }
 
 // apart reports whether the vowel at i is said apart from the one before it.
 func apart(w string, i int) bool {
-	pair := w[i-1 : i+1]
-	before, after := byte(0), byte(0)
+	pair, rest := w[i-1:i+1], w[i:]
+	before := byte(0)
 	if i >= 2 {
 		before = w[i-2]
 	}
-	if i+1 < len(w) {
-		after = w[i+1]
-	}
 	switch pair {
 	case "io", "ia":
-		return before != 't' && before != 's' && before != 'c' && before != 'g' && !(pair == "ia" && after == 'r')
+		return strings.IndexByte("tscg", before) < 0 && !(pair == "ia" && strings.HasPrefix(rest, "ar"))
 	case "eo", "ua", "uo", "iu", "yi":
-		return before != 'g' && before != 0 && before != 'p'
+		return before != 0 && before != 'g' && before != 'p'
 	case "ie":
-		return i >= 2 && w[i:] == "et" || i >= 2 && strings.HasPrefix(w[i:], "er") && before != 'p' && len(w) > 5
-	case "oi", "ui":
-		return strings.HasPrefix(w[i:], "ing")
-	case "ee", "ea", "oe", "ae":
-		return strings.HasPrefix(w[i:], "ing") || pair == "ea" && (w == "area" || w == "areas" || w == "idea" || w == "ideas")
+		return before != 0 && (rest == "et" || strings.HasPrefix(rest, "er") && before != 'p' && len(w) > 5)
+	case "ea":
+		return strings.HasPrefix(rest, "ing") || w == "area" || w == "areas" || w == "idea" || w == "ideas"
+	case "oi", "ui", "ee", "oe", "ae":
+		return strings.HasPrefix(rest, "ing")
 	}
-	return strings.HasPrefix(w[i:], "ing") && len(w) > 4
+	return strings.HasPrefix(rest, "ing") && len(w) > 4
 }
 
 // silentEnd is how many vowel groups at the end are not said: the e of "cable"
 // is, that of "tone", "tones" and "tuned" is not.
 func silentEnd(w string) int {
 	n := len(w)
-	for _, end := range []string{"ement", "eless", "eful", "ely", "eness", "ements"} { // basement, useless, safely
-		if strings.HasSuffix(w, end) && n > len(end)+1 && !isVowel(w[n-len(end)-1]) {
-			return 1
-		}
+	if silentInside(w) {
+		return 1
 	}
 	switch {
-	case strings.HasSuffix(w, "le") && n > 2 && !isVowel(w[n-3]):
-		return 0
-	case strings.HasSuffix(w, "les") && n > 3 && !isVowel(w[n-4]):
-		return 0
-	case strings.HasSuffix(w, "led") && n > 4 && !isVowel(w[n-4]) && w[n-4] != 'l':
+	case saidEnd(w):
 		return 0
 	case strings.HasSuffix(w, "e"):
 		return silent(w, n-1)
-	case strings.HasSuffix(w, "es"):
-		if hisses(w[:n-2]) {
-			return 0
-		}
+	case strings.HasSuffix(w, "es") && !hisses(w[:n-2]):
 		return silent(w, n-2)
-	case strings.HasSuffix(w, "ed"):
-		if n > 3 && (w[n-3] == 't' || w[n-3] == 'd') {
-			return 0
-		}
+	case strings.HasSuffix(w, "ed") && !(n > 3 && (w[n-3] == 't' || w[n-3] == 'd')):
 		return silent(w, n-2)
 	}
 	return 0
+}
+
+// silentInside finds an e that is not said before an ending: basement,
+// useless, safely.
+func silentInside(w string) bool {
+	n := len(w)
+	for _, end := range []string{"ement", "eless", "eful", "ely", "eness", "ements"} {
+		if strings.HasSuffix(w, end) && n > len(end)+1 && !isVowel(w[n-len(end)-1]) {
+			return true
+		}
+	}
+	return false
+}
+
+// saidEnd finds an l that carries the last syllable: cable, cables, cabled.
+func saidEnd(w string) bool {
+	n := len(w)
+	return strings.HasSuffix(w, "le") && n > 2 && !isVowel(w[n-3]) ||
+		strings.HasSuffix(w, "les") && n > 3 && !isVowel(w[n-4]) ||
+		strings.HasSuffix(w, "led") && n > 4 && !isVowel(w[n-4]) && w[n-4] != 'l'
 }
 
 // silent is 1 where the e at i follows a consonant and another vowel group.

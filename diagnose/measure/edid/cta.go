@@ -167,50 +167,45 @@ func oui(p []byte) (string, []byte) {
 
 func (d *decoder) payload(tag int, vendor string, p []byte) {
 	switch tag {
-	case tagAudio:
-		d.audio(p)
-	case tagVideo:
-		d.video(p)
 	case tagVendor:
 		d.vendor(vendor, p)
-	case tagSpeakers:
-		d.out.Speakers = append(d.out.Speakers, speakers(p)...)
-	case tagTransfer:
-		d.transfer(p)
-	case tagVideoFormat:
-		d.videoFormat(p)
-	case tagVideoCapability:
-		d.videoCapability(p)
-	case tagColorimetry:
-		d.colorimetry(p)
-	case tagHDRStatic:
-		d.hdrStatic(p)
-	case tagHDRDynamic:
-		d.hdrDynamic(p)
-	case tagNativeFormat:
-		d.nativeFormat(p)
-	case tagPreference:
-		for _, v := range p {
-			d.out.FormatPreference = append(d.out.FormatPreference, reference(v))
-		}
-	case tag420Video:
-		d.video420(p)
-	case tag420Map:
-		d.maps = append(d.maps, p)
-	case tagHDMIAudio:
-		d.hdmiAudio(p)
-	case tagRoom:
-		d.room(p)
-	case tagSpeakerPlaces:
-		d.speakerPlaces(p)
-	case tagInfoFrames:
-		d.infoFrames(p)
 	case tagTypeVII, tagTypeVIII, tagTypeX:
 		d.carriedTiming(tag, p)
-	case tagOverride:
-		d.override(p)
-	case tagSinkCapability:
-		d.sinkCapability(p)
+	default:
+		if read := payloads[tag]; read != nil {
+			read(d, p)
+		}
+	}
+}
+
+// payloads are the readers of the data blocks that need nothing but their
+// bytes; a tag without one is listed and not read.
+var payloads = map[int]func(*decoder, []byte){
+	tagAudio:           (*decoder).audio,
+	tagVideo:           (*decoder).video,
+	tagSpeakers:        func(d *decoder, p []byte) { d.out.Speakers = append(d.out.Speakers, speakers(p)...) },
+	tagTransfer:        (*decoder).transfer,
+	tagVideoFormat:     (*decoder).videoFormat,
+	tagVideoCapability: (*decoder).videoCapability,
+	tagColorimetry:     (*decoder).colorimetry,
+	tagHDRStatic:       (*decoder).hdrStatic,
+	tagHDRDynamic:      (*decoder).hdrDynamic,
+	tagNativeFormat:    (*decoder).nativeFormat,
+	tagPreference:      (*decoder).preference,
+	tag420Video:        (*decoder).video420,
+	tag420Map:          func(d *decoder, p []byte) { d.maps = append(d.maps, p) },
+	tagHDMIAudio:       (*decoder).hdmiAudio,
+	tagRoom:            (*decoder).room,
+	tagSpeakerPlaces:   (*decoder).speakerPlaces,
+	tagInfoFrames:      (*decoder).infoFrames,
+	tagOverride:        (*decoder).override,
+	tagSinkCapability:  (*decoder).sinkCapability,
+}
+
+// preference reads the display's own order of formats, the best first.
+func (d *decoder) preference(p []byte) {
+	for _, v := range p {
+		d.out.FormatPreference = append(d.out.FormatPreference, reference(v))
 	}
 }
 

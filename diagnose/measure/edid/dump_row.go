@@ -126,14 +126,8 @@ func stripDirective(s string) string {
 // splitOffset takes an offset off the front: digits with a colon, bar or
 // bracket behind, or four to eight digits before shorter groups.
 func splitOffset(s string) (string, string, bool) {
-	s = strings.TrimPrefix(s, "[")
-	if len(s) > 2 && s[0] == '0' && (s[1] == 'x' || s[1] == 'X') {
-		s = s[2:]
-	}
-	n := 0
-	for n < len(s) && isHexDigit(s[n]) {
-		n++
-	}
+	s, _ = cutHexPrefix(strings.TrimPrefix(s, "["))
+	n := hexDigits(s)
 	if n == 0 || n > 8 || n == len(s) {
 		return "", "", false
 	}
@@ -142,22 +136,39 @@ func splitOffset(s string) (string, string, bool) {
 		return "", "", false
 	}
 	if strings.ContainsRune(":|>]", rune(rest[0])) {
-		behind := rest[1:]
-		if rest[0] == ':' && n == 2 && len(behind) >= 2 && isHexWord(behind[:2]) &&
-			(len(behind) == 2 || behind[2] == ':') {
-			return "", "", false // bytes with colons between
+		if n == 2 && colonBytes(rest) {
+			return "", "", false
 		}
-		return digits, strings.TrimLeft(behind, ": \t"), true
+		return digits, strings.TrimLeft(rest[1:], ": \t"), true
 	}
-	next := 0
-	for next < len(rest) && isHexDigit(rest[next]) {
-		next++
-	}
-	spaced := s[n] == ' ' || s[n] == '\t'
+	next, spaced := hexDigits(rest), s[n] == ' ' || s[n] == '\t'
 	if spaced && (n >= 4 && next == 2 || n >= 7 && next == 4) {
 		return digits, rest, true
 	}
 	return "", "", false
+}
+
+// colonBytes says whether what follows two digits goes on as bytes with colons
+// between: ":ff:ff".
+func colonBytes(rest string) bool {
+	return rest[0] == ':' && len(rest) >= 3 && isHexWord(rest[1:3]) && (len(rest) == 3 || rest[3] == ':')
+}
+
+// cutHexPrefix takes a 0x off the front.
+func cutHexPrefix(s string) (string, bool) {
+	if len(s) > 2 && s[0] == '0' && (s[1] == 'x' || s[1] == 'X') {
+		return s[2:], true
+	}
+	return s, false
+}
+
+// hexDigits counts the digits at the front.
+func hexDigits(s string) int {
+	n := 0
+	for n < len(s) && isHexDigit(s[n]) {
+		n++
+	}
+	return n
 }
 
 // parseBytes reads bytes until the end of the line or a column of characters.
@@ -209,14 +220,8 @@ func isColumn(s string) bool {
 // hexGroup reads one group of digits: an even number of them, or a single one
 // after 0x. It must end at a separator.
 func hexGroup(s string) ([]byte, string, bool) {
-	prefixed := false
-	if len(s) > 2 && s[0] == '0' && (s[1] == 'x' || s[1] == 'X') {
-		s, prefixed = s[2:], true
-	}
-	n := 0
-	for n < len(s) && isHexDigit(s[n]) {
-		n++
-	}
+	s, prefixed := cutHexPrefix(s)
+	n := hexDigits(s)
 	digits, after := s[:n], s[n:]
 	if after != "" && (after[0] == 'h' || after[0] == 'H' || after[0] == 'u' || after[0] == 'U') {
 		after = after[1:]

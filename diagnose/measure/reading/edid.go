@@ -2,6 +2,7 @@ package reading
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"faultbook/diagnose/measure/edid"
@@ -97,29 +98,11 @@ func highest(d *edid.Display) (edid.Timing, bool) {
 }
 
 func edidLink(r *Reading, d *edid.Display) {
-	if !d.HDMI {
-		r.fact(EDIDHDMI, false, "", "no HDMI block: a source sends DVI")
-	} else {
-		r.fact(EDIDHDMI, true, "", "HDMI block present")
-		stated := d.MaxTMDSForumMHz != nil || d.MaxTMDSMHz != nil && *d.MaxTMDSMHz > 0
-		word := "states"
-		if !stated {
-			word = "states no figure, so it counts as"
-		}
-		r.fact(EDIDLimit, d.TMDSLimitMHz(), "MHz", "the display %s %d MHz", word, d.TMDSLimitMHz())
-		r.fact(EDIDLimitStated, stated, "", "the display %s %d MHz", word, d.TMDSLimitMHz())
-		scdc := d.ForumBlock != nil && d.ForumBlock.SCDC
-		r.fact(EDIDSCDC, scdc, "", "SCDC %s", map[bool]string{true: "present", false: "not announced"}[scdc])
-	}
+	edidHDMI(r, d)
 	if d.FRL != nil {
 		r.fact(EDIDFRL, *d.FRL, "", "highest FRL code %d", *d.FRL)
 	}
-	hdr := false
-	if d.HDR != nil {
-		for _, curve := range d.HDR.EOTFs {
-			hdr = hdr || curve == "pq" || curve == "hlg"
-		}
-	}
+	hdr := d.HDR != nil && slices.ContainsFunc(d.HDR.EOTFs, func(curve string) bool { return curve == "pq" || curve == "hlg" })
 	r.fact(EDIDHDR, hdr, "", "HDR %s", map[bool]string{true: "announced", false: "not announced"}[hdr])
 	if v := d.VideoCapability; v != nil || d.HDMI {
 		can := v != nil && v.RGBRangeSelectable
@@ -128,11 +111,34 @@ func edidLink(r *Reading, d *edid.Display) {
 	if d.PhysicalAddress != nil {
 		r.fact(EDIDAddress, *d.PhysicalAddress, "", "physical address %s", *d.PhysicalAddress)
 	}
-	if h := d.HDMIBlock; h != nil && h.VideoLatencyMS != nil && *h.VideoLatencyMS >= 0 {
-		r.fact(EDIDVideoLatency, *h.VideoLatencyMS, "ms", "picture delayed by %d ms", *h.VideoLatencyMS)
+	if h := d.HDMIBlock; h != nil {
+		edidLatency(r, EDIDVideoLatency, h.VideoLatencyMS, "picture")
+		edidLatency(r, EDIDAudioLatency, h.AudioLatencyMS, "sound")
 	}
-	if h := d.HDMIBlock; h != nil && h.AudioLatencyMS != nil && *h.AudioLatencyMS >= 0 {
-		r.fact(EDIDAudioLatency, *h.AudioLatencyMS, "ms", "sound delayed by %d ms", *h.AudioLatencyMS)
+}
+
+// edidHDMI says what the HDMI blocks promise; without one a source sends DVI.
+func edidHDMI(r *Reading, d *edid.Display) {
+	if !d.HDMI {
+		r.fact(EDIDHDMI, false, "", "no HDMI block: a source sends DVI")
+		return
+	}
+	r.fact(EDIDHDMI, true, "", "HDMI block present")
+	stated := d.MaxTMDSForumMHz != nil || d.MaxTMDSMHz != nil && *d.MaxTMDSMHz > 0
+	word := "states"
+	if !stated {
+		word = "states no figure, so it counts as"
+	}
+	r.fact(EDIDLimit, d.TMDSLimitMHz(), "MHz", "the display %s %d MHz", word, d.TMDSLimitMHz())
+	r.fact(EDIDLimitStated, stated, "", "the display %s %d MHz", word, d.TMDSLimitMHz())
+	scdc := d.ForumBlock != nil && d.ForumBlock.SCDC
+	r.fact(EDIDSCDC, scdc, "", "SCDC %s", map[bool]string{true: "present", false: "not announced"}[scdc])
+}
+
+// edidLatency gives a delay where the display states one.
+func edidLatency(r *Reading, name string, ms *int, what string) {
+	if ms != nil && *ms >= 0 {
+		r.fact(name, *ms, "ms", "%s delayed by %d ms", what, *ms)
 	}
 }
 
