@@ -110,6 +110,9 @@ func (b *Book) Find(id string) []Entry {
 // entry that came with the program.
 func (b *Book) File(e Entry) string { return b.origins[key{e.head().Kind, e.head().ID}].file }
 
+// Builtin reports whether an entry came with the program.
+func (b *Book) Builtin(e Entry) bool { return b.origins[key{e.head().Kind, e.head().ID}].built }
+
 // All lists all entries of a kind in order of their ids.
 func All[T any, P interface {
 	*T

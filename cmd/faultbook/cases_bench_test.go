@@ -38,7 +38,7 @@ func BenchmarkManyCases(b *testing.B) {
 	b.Logf("%d cases, first build %v, %d records; notes: %s", n, time.Since(begin), len(list), errs.String())
 	id := list[len(list)-1].ID
 	begin = time.Now()
-	call.Moves(desk, list)
+	call.Moves(desk, list, call.MovedCalls)
 	b.Logf("replay of the newest %d: %v", min(len(list), call.MovedCalls), time.Since(begin))
 	for _, part := range []struct {
 		name string

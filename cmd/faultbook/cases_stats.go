@@ -73,7 +73,7 @@ func runCasesStats(s streams, o statsOptions, now func() time.Time) error {
 	}
 	all, unread := allRecords(s, desk)
 	picked := cases.Filter{Since: since}.Pick(all)
-	moves, replayed := call.Moves(desk, picked)
+	moves, replayed := call.Moves(desk, picked, call.MovedCalls)
 	out := statsOut{o.since, cases.Count(picked, moves, all, now(), call.Trade(desk)), unread, replayed}
 	if o.svg != "" {
 		if err := writeChart(s, o, out.Stats); err != nil {

@@ -7,7 +7,9 @@ import (
 	"strings"
 	"time"
 
+	"faultbook/cmd/faultbook/call"
 	"faultbook/cmd/faultbook/page"
+	"faultbook/kb/cases"
 
 	"github.com/spf13/cobra"
 )
@@ -85,12 +87,26 @@ func newPage(s streams, o serveOptions, key string) (*page.Server, error) {
 	if err != nil {
 		return nil, err
 	}
-	desk.Similar = similar(desk.Book)
-	desk.Counts = learntCounts(s, desk.Store, o.byBook)
-	refreshIndex(desk.Book, desk.Store)
-	refreshCounts(desk)
-	return page.New(page.Options{Desk: desk, Home: dir, Hosts: o.hosts, Key: key, Now: time.Now,
-		Ended: func() { refreshCounts(desk) }})
+	live := newLiveIndex(desk.Book, desk.Store)
+	equip := func(d *call.Desk) {
+		d.Similar, d.Counts = live.similar, learntCounts(s, d.Store, o.byBook)
+		refreshCounts(d)
+	}
+	equip(desk)
+	return page.New(page.Options{Desk: desk, Home: dir, Find: live.find, Hosts: o.hosts, Key: key, Now: time.Now,
+		Ended: func(d *call.Desk) {
+			refreshCounts(d)
+			go live.renew(d.Book)
+		},
+		Records: func(d *call.Desk) ([]cases.Record, []error) { return openLedger(s, d).Records() },
+		Forget:  dropIndex,
+		Reload: func() (*call.Desk, error) {
+			d, err := openDesk(s, time.Now)
+			if err == nil {
+				equip(d)
+			}
+			return d, err
+		}})
 }
 
 // isLocal reports whether only this machine can reach an address.

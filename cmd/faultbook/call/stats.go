@@ -8,11 +8,11 @@ import (
 // MovedCalls is how many calls are played again to see which questions helped.
 const MovedCalls = 2000
 
-// Moves plays the newest ended calls again, to see which answers changed the
-// likeliest cause.
-func Moves(desk *Desk, list []cases.Record) (moves []cases.Move, replayed int) {
+// Moves plays the newest ended calls again, at most so many, to see which answers
+// changed the likeliest cause.
+func Moves(desk *Desk, list []cases.Record, most int) (moves []cases.Move, replayed int) {
 	judge := NewJudge(desk)
-	for i := len(list) - 1; i >= 0 && replayed < MovedCalls; i-- {
+	for i := len(list) - 1; i >= 0 && replayed < most; i-- {
 		if !list[i].Ended() {
 			continue
 		}

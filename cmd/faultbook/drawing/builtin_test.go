@@ -38,7 +38,7 @@ func TestBuiltin(t *testing.T) {
 	builtinTrees(t, func(t *testing.T, b *kb.Book, set Setting, tree *Tree) {
 		checkShares(t, tree)
 		checkNumbers(t, tree)
-		if h := tree.card().height(); h > pageHeight {
+		if h := tree.Card().height(); h > pageHeight {
 			t.Errorf("the card is %.0f points high, a page holds %.0f", h, pageHeight)
 		}
 		if short := tree.Kept < 0.8-rounding; short != (tree.Limit != "") {

@@ -11,33 +11,36 @@ import (
 //go:embed card.html
 var cardText string
 
-// card is what the template of the HTML card is filled with.
-type card struct {
+// Card is a tree laid out as numbered steps that refer to each other: what the
+// HTML card shows.
+type Card struct {
 	Symptom, Title string
 	Summary, HowTo string
 	OnePage        bool
 	Dangers        []string
-	Steps          []cardStep
+	Steps          []CardStep
 	End            string // where the tree has no step at all
-	Cautions       []cardCaution
+	Cautions       []CardCaution
 }
 
-type cardStep struct {
+// CardStep is a question or a remedy with what follows each answer.
+type CardStep struct {
 	Kind        Kind
 	Number      int
 	Head, About string
-	Branches    []cardBranch
+	Branches    []CardBranch
 }
 
-// cardBranch goes to a step by its number, or ends.
-type cardBranch struct {
+// CardBranch goes to a step by its number, or ends.
+type CardBranch struct {
 	On     string
 	Number int
 	Kind   Kind
 	End    string
 }
 
-type cardCaution struct {
+// CardCaution is a caution by its number on the card.
+type CardCaution struct {
 	Number int
 	Text   string
 }
@@ -49,15 +52,15 @@ func (t *Tree) HTML(w io.Writer) error {
 	if err != nil {
 		return fmt.Errorf("read the card's template: %w", err)
 	}
-	if err := page.Execute(w, t.card()); err != nil {
+	if err := page.Execute(w, t.Card()); err != nil {
 		return fmt.Errorf("write the card: %w", err)
 	}
 	return nil
 }
 
-// card lays the texts out; pages measures what it gives.
-func (t *Tree) card() card {
-	c := card{Symptom: t.Symptom, Title: t.Title, Summary: strings.Join(t.summary(), " "), HowTo: strings.Join(t.howTo(), " ")}
+// Card lays the texts out; pages measures what it gives.
+func (t *Tree) Card() Card {
+	c := Card{Symptom: t.Symptom, Title: t.Title, Summary: strings.Join(t.summary(), " "), HowTo: strings.Join(t.howTo(), " ")}
 	for _, d := range t.Dangers {
 		c.Dangers = append(c.Dangers, d.text())
 	}
@@ -65,9 +68,9 @@ func (t *Tree) card() card {
 		c.End = t.Root.end()
 	}
 	for _, n := range t.steps() {
-		s := cardStep{Kind: n.Kind, Number: n.Number, Head: n.Kind.Word() + ": " + n.Say, About: n.aboutAll()}
+		s := CardStep{Kind: n.Kind, Number: n.Number, Head: n.Kind.Word() + ": " + n.Say, About: n.aboutAll()}
 		for _, b := range n.Branches {
-			x := cardBranch{On: fmt.Sprintf("%s, %s:", b.label(), percent(b.To.Share)), Number: b.To.Number, Kind: b.To.Kind}
+			x := CardBranch{On: fmt.Sprintf("%s, %s:", b.label(), percent(b.To.Share)), Number: b.To.Number, Kind: b.To.Kind}
 			if !b.To.isStep() {
 				x.End = b.To.end()
 			}
@@ -76,7 +79,7 @@ func (t *Tree) card() card {
 		c.Steps = append(c.Steps, s)
 	}
 	for i, x := range t.Cautions {
-		c.Cautions = append(c.Cautions, cardCaution{i + 1, x.text()})
+		c.Cautions = append(c.Cautions, CardCaution{i + 1, x.text()})
 	}
 	c.OnePage = c.height() <= pageHeight
 	return c

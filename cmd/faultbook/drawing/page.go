@@ -26,11 +26,11 @@ const (
 // excess is how many lines of a column the tree is too long for one page; 0 or
 // less if it fits.
 func (t *Tree) excess() int {
-	return int(math.Ceil(2 * (t.card().height() - pageHeight) / lineHeight))
+	return int(math.Ceil(2 * (t.Card().height() - pageHeight) / lineHeight))
 }
 
 // height is what the printed card takes, at most.
-func (c card) height() float64 {
+func (c Card) height() float64 {
 	h := headings + textHeight(c.Summary, pageWidth) + textHeight(c.HowTo, pageWidth) + 2
 	if len(c.Dangers) > 0 {
 		all := "Stop at once, whatever the step, and hand over to "
@@ -49,7 +49,7 @@ func (c card) height() float64 {
 
 // stepsHeight is the height of the two columns: half of all, and what is lost
 // because no step is broken.
-func (c card) stepsHeight() float64 {
+func (c Card) stepsHeight() float64 {
 	var heights []float64
 	total := 0.0
 	for _, s := range c.Steps {

@@ -24,7 +24,7 @@ const (
 // calls are the calls that were opened lately. Each has a lock of its own, so
 // that one agent never waits for another.
 type calls struct {
-	desk *call.Desk
+	desk func() *call.Desk // the book may be read anew
 	now  func() time.Time
 
 	mutex   sync.Mutex // over open, scanned, ended
@@ -54,7 +54,7 @@ type openCall struct {
 	used    time.Time // guarded by calls.mutex
 }
 
-func newCalls(desk *call.Desk, now func() time.Time) *calls {
+func newCalls(desk func() *call.Desk, now func() time.Time) *calls {
 	return &calls{desk: desk, now: now, open: map[string]*openCall{}, ended: map[string]bool{}, begun: map[string]string{}}
 }
 
@@ -66,7 +66,7 @@ func (c *calls) begin(words, who string, v *visit) (*openCall, error) {
 	if id := c.begun[key]; id != "" && v.value("key") != "" {
 		return c.get(id)
 	}
-	made, err := call.New(c.desk, words, who)
+	made, err := call.New(c.desk(), words, who)
 	if err != nil {
 		return nil, fmt.Errorf("open a case: %w", err)
 	}
@@ -90,7 +90,7 @@ func (c *calls) get(id string) (*openCall, error) {
 	if o != nil {
 		return o, nil
 	}
-	file, err := c.desk.Store.Load(id)
+	file, err := c.desk().Store.Load(id)
 	if err != nil {
 		return nil, missing("There is no case %q here, or its file cannot be read.", id)
 	}
@@ -98,7 +98,7 @@ func (c *calls) get(id string) (*openCall, error) {
 }
 
 func (c *calls) resume(file *cases.Case) *openCall {
-	o := &openCall{call: call.Resume(c.desk, file), stateAt: -1}
+	o := &openCall{call: call.Resume(c.desk(), file), stateAt: -1}
 	o.look()
 	return o
 }

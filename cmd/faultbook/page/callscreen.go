@@ -69,7 +69,7 @@ func (s *Server) showCall(v *visit) error {
 	}
 	o.mutex.Lock()
 	defer o.mutex.Unlock()
-	o.refresh(s.opt.Desk)
+	o.refresh(s.desk())
 	return s.answerCall(v, o, nil)
 }
 
@@ -84,10 +84,10 @@ func (s *Server) inputCall(v *visit) error {
 	wasEnded := o.call.File().Ended()
 	p, err := readInput(v)
 	if err == nil {
-		err = o.do(s.opt.Desk, v, p)
+		err = o.do(s.desk(), v, p)
 	}
 	if !wasEnded && o.call.File().Ended() && s.opt.Ended != nil {
-		s.opt.Ended()
+		s.opt.Ended(s.desk())
 	}
 	if err == nil && !v.part() {
 		return v.redirect("/call/" + o.call.ID())
@@ -144,7 +144,7 @@ func (s *Server) callPage(v *visit, o *openCall) (*callPage, error) {
 			p.Who = e.Who
 		}
 	}
-	book := s.opt.Desk.Book
+	book := s.desk().Book
 	for _, e := range kb.All[kb.Symptom](book) {
 		p.Symptom = append(p.Symptom, call.Option{Value: e.ID, Label: e.Title})
 	}

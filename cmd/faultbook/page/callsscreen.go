@@ -40,7 +40,7 @@ func (c *calls) scan() {
 	if !due {
 		return
 	}
-	ids, err := c.desk.Store.IDs()
+	ids, err := c.desk().Store.IDs()
 	if err != nil {
 		return // the list then shows what is in memory
 	}
@@ -51,7 +51,7 @@ func (c *calls) scan() {
 		if known {
 			continue
 		}
-		if file, err := c.desk.Store.Load(id); err == nil {
+		if file, err := c.desk().Store.Load(id); err == nil {
 			c.adopt(id, file)
 		}
 	}
@@ -89,7 +89,7 @@ func (c *calls) rows(v *visit) []callRow {
 	var list []callRow
 	for _, o := range c.all() {
 		o.mutex.Lock()
-		o.refresh(c.desk)
+		o.refresh(c.desk())
 		if file := o.call.File(); !file.Ended() {
 			list = append(list, o.row(v, c.now().Sub(file.Opened)))
 		}
@@ -205,7 +205,7 @@ func (s *Server) live(v *visit) error {
 			return err
 		}
 		o.mutex.Lock()
-		o.refresh(s.opt.Desk)
+		o.refresh(s.desk())
 		a.Version, a.Mine, a.Holder = o.version(), o.holder == "" || o.holder == v.browser, o.holderName()
 		o.mutex.Unlock()
 	}

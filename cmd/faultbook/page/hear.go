@@ -51,8 +51,8 @@ func (s *Server) said(id string) string {
 }
 
 func (s *Server) listen(text string, page *heardPage) {
-	book := s.opt.Desk.Book
-	heard := s.opt.Desk.Listen(text)
+	book := s.desk().Book
+	heard := s.desk().Listen(text)
 	for _, h := range heard.Symptoms[:min(4, len(heard.Symptoms))] {
 		if e := kb.Get[kb.Symptom](book, h.ID); e != nil {
 			page.Symptoms = append(page.Symptoms, call.Chance{ID: h.ID, Title: e.Title, Chance: h.Chance})
@@ -64,7 +64,7 @@ func (s *Server) listen(text string, page *heardPage) {
 				Label: q.AnswerLabel(f.Value), Words: strings.Join(f.Words, " ")})
 		}
 	}
-	if s.opt.Desk.Similar != nil {
-		page.Similar = s.opt.Desk.Similar(text)
+	if s.desk().Similar != nil {
+		page.Similar = s.desk().Similar(text)
 	}
 }

@@ -31,6 +31,11 @@ func (s *Server) allScreens() []screen {
 	return []screen{
 		s.callScreen(),
 		s.callsScreen(),
+		s.findScreen(),
+		s.casesScreen(),
+		s.treeScreen(),
+		s.bookScreen(),
+		s.statsScreen(),
 		s.helpScreen(),
 		s.entryScreen(),
 		s.assetScreen(),

@@ -8,10 +8,12 @@ import (
 	"html/template"
 	"net"
 	"net/http"
+	"sync/atomic"
 	"time"
 
 	"faultbook/cmd/faultbook/call"
 	"faultbook/index"
+	"faultbook/kb/cases"
 )
 
 // Options are what the page needs.
@@ -23,7 +25,16 @@ type Options struct {
 	Find func(words string, o index.Options) (index.Results, error)
 	// Ended is told when a call has ended, to bring counts and index up to
 	// date; nil for nothing to do. It must not wait.
-	Ended func()
+	Ended func(*call.Desk)
+	// Records gives what all cases come to, with an error for each that cannot
+	// be read; nil for none.
+	Records func(*call.Desk) ([]cases.Record, []error)
+	// Forget drops what was derived from a case whose text was removed; nil for
+	// nothing to do.
+	Forget func() error
+	// Reload reads the book again after an entry was saved; nil where entries
+	// cannot be saved.
+	Reload func() (*call.Desk, error)
 	// Hosts are names beside localhost and addresses by which browsers may
 	// call the page.
 	Hosts []string
@@ -37,9 +48,11 @@ type Options struct {
 // Server is the page. It is safe for several goroutines.
 type Server struct {
 	opt     Options
-	secret  []byte // signs the tokens of sessions; new with every start
+	current atomic.Pointer[call.Desk] // see desk
+	secret  []byte                    // signs the tokens of sessions; new with every start
 	pages   map[string]*template.Template
 	calls   *calls
+	trees   trees
 	screens []screen
 	rates   *rates // by browser
 	// by address: all requests, and tries at the key
@@ -52,7 +65,8 @@ type Server struct {
 func New(opt Options) (*Server, error) {
 	s := &Server{opt: opt, secret: make([]byte, 32)}
 	rand.Read(s.secret) // never fails
-	s.calls = newCalls(opt.Desk, opt.Now)
+	s.current.Store(opt.Desk)
+	s.calls = newCalls(s.desk, opt.Now)
 	s.rates = newRates(opt.Now, requestsPerSecond, requestsAtOnce)
 	s.addresses = newRates(opt.Now, addressPerSecond, addressAtOnce)
 	s.entries = newRates(opt.Now, entriesPerSecond, entriesAtOnce)
@@ -63,6 +77,23 @@ func New(opt Options) (*Server, error) {
 	s.screens = s.allScreens()
 	s.mux = s.newMux()
 	return s, nil
+}
+
+// desk is the desk with the book as it was last read. A call that is open keeps
+// the book that it began with.
+func (s *Server) desk() *call.Desk { return s.current.Load() }
+
+// renew reads the book again.
+func (s *Server) renew() error {
+	if s.opt.Reload == nil {
+		return nil
+	}
+	desk, err := s.opt.Reload()
+	if err != nil {
+		return fmt.Errorf("read the book again: %w", err)
+	}
+	s.current.Store(desk)
+	return nil
 }
 
 // Handler answers requests.

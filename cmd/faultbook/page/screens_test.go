@@ -1,0 +1,152 @@
+package page
+
+import (
+	"fmt"
+	"net/http/httptest"
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+	"time"
+
+	"faultbook/cmd/faultbook/call"
+	"faultbook/cmd/faultbook/page/internal/browser"
+	"faultbook/index"
+	"faultbook/kb"
+	"faultbook/kb/cases"
+)
+
+// hostileText is what somebody may type anywhere: it must be shown as it is.
+const hostileText = `"><script>alert(1)</script><img src=x onerror=alert(2)> ${7*7} {{.}} ` + "\u202e" + `'; DROP`
+
+// site is a page on a folder of its own, with an index that is read anew for
+// every search.
+type site struct {
+	*httptest.Server
+	home string
+	desk *call.Desk
+}
+
+// newSite serves the page on the built-in book.
+func newSite(t *testing.T) *site {
+	t.Helper()
+	home, cache := t.TempDir(), t.TempDir()
+	at := time.Date(2026, 11, 25, 9, 0, 0, 0, time.UTC)
+	now := func() time.Time { at = at.Add(20 * time.Second); return at }
+	n := 0
+	suffix := func() string { n++; return fmt.Sprintf("t%03d", n) }
+	load := func() (*call.Desk, error) {
+		book, err := kb.Builtin()
+		if err != nil {
+			return nil, err
+		}
+		own := filepath.Join(home, "book")
+		if _, err := os.Stat(own); err == nil {
+			over, _ := kb.Load(os.DirFS(own), own)
+			book, _ = kb.Usable(book, over)
+		}
+		hear := index.NewOpening(book)
+		return &call.Desk{Book: book, Store: cases.NewStore(filepath.Join(home, "cases"), now).WithSuffix(suffix), Listen: hear.Read}, nil
+	}
+	desk, err := load()
+	if err != nil {
+		t.Fatal(err)
+	}
+	s := &site{home: home, desk: desk}
+	server, err := New(Options{Desk: desk, Home: home, Now: func() time.Time { return at },
+		Find: func(words string, o index.Options) (index.Results, error) { return s.find(cache, words, o) },
+		Records: func(d *call.Desk) ([]cases.Record, []error) {
+			return cases.NewLedger("", d.Store, "test", call.NewJudge(d).Record).Records()
+		},
+		Reload: func() (*call.Desk, error) {
+			d, err := load()
+			s.desk = d
+			return d, err
+		}})
+	if err != nil {
+		t.Fatal(err)
+	}
+	s.Server = httptest.NewServer(server.Handler())
+	t.Cleanup(s.Close)
+	return s
+}
+
+func (s *site) find(cache, words string, o index.Options) (index.Results, error) {
+	src, err := index.FromStore(s.desk.Book, s.desk.Store)
+	if err != nil {
+		return index.Results{}, err
+	}
+	x, err := index.Open(cache, src)
+	if err != nil {
+		return index.Results{}, err
+	}
+	defer x.Close()
+	return x.Search(words, o)
+}
+
+// take plays a call and gives its id.
+func (s *site) take(t *testing.T, words string, inputs ...call.In) string {
+	t.Helper()
+	c, err := call.New(s.desk, words, "")
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, in := range inputs {
+		if _, err := c.Do(in); err != nil {
+			t.Fatalf("%+v: %v", in, err)
+		}
+	}
+	return c.ID()
+}
+
+// withCases fills a site with some calls, one of them with hostileText words.
+func withCases(t *testing.T) (s *site, ids []string) {
+	s = newSite(t)
+	ids = append(ids,
+		s.take(t, "the telly is dead, there is no light on it at all", call.In{Tried: &cases.Tried{Remedy: "seat-mains-plug", Result: cases.Cured}}),
+		s.take(t, "nobody hears us in the meeting", call.In{Handover: "visit"}, call.In{Note: "the table box is loose"}),
+		s.take(t, hostileText, call.In{Note: hostileText}, call.In{Close: &cases.Close{Note: hostileText}}),
+		s.take(t, "the picture flickers at 2160p60"))
+	return s, ids
+}
+
+// screens are the addresses of all screens that only show something.
+func screens(ids []string) map[string]string {
+	list := map[string]string{
+		"find": "/find", "find-hits": "/find?words=no+picture+at+all", "find-none": "/find?words=qqqqqqqq",
+		"find-hostile": "/find?words=" + strings.ReplaceAll(hostileText, " ", "+"),
+		"shelf":        "/book/cause", "cause": "/book/cause/PW-01", "symptom": "/book/symptom/F-01", "question": "/book/question/display-lamp",
+		"remedy": "/book/remedy/seat-mains-plug", "practice": "/book/practice/before-a-visit", "caution": "/book/caution/height",
+		"value": "/book/value/N-002", "term": "/book/term", "rule": "/book/rule", "handover": "/book/handover/visit",
+		"cases": "/cases", "cases-none": "/cases?state=open&since=2027-01-01", "stats": "/stats", "trees": "/tree", "tree": "/tree/F-18",
+		"missing": "/book/cause/XX-99",
+	}
+	for i, id := range ids {
+		list[fmt.Sprintf("case-%d", i+1)] = "/cases/" + id
+	}
+	return list
+}
+
+// TestScreens looks at every screen in a window and on a telephone, in light
+// and in dark: no fault that axe-core finds, no line wider than the window, no
+// request to another machine, no error, and no more than 150 kB.
+func TestScreens(t *testing.T) {
+	s, ids := withCases(t)
+	b := browser.Start(t)
+	for name, o := range map[string]browser.Options{"desk": browser.Desk(), "desk-dark": browser.Desk().InDark(),
+		"phone": browser.Phone(), "phone-dark": browser.Phone().InDark()} {
+		p := b.Page(o)
+		for screen, path := range screens(ids) {
+			before := p.Bytes()
+			p.Open(s.URL + path)
+			p.Axe()
+			p.Shot(screen + "-" + name)
+			if n := p.Bytes() - before; n > 150_000 {
+				t.Errorf("%s: %d bytes", path, n)
+			}
+			if p.Has("img[src=x]") || strings.Contains(p.Text("main"), "49 {{") {
+				t.Errorf("%s: hostileText text was taken for code", path)
+			}
+		}
+	}
+}

@@ -1,0 +1,92 @@
+package main
+
+import (
+	"sync"
+	"sync/atomic"
+
+	"faultbook/cmd/faultbook/call"
+	"faultbook/index"
+	"faultbook/kb"
+	"faultbook/kb/cases"
+)
+
+// liveIndex is the search index of a program that goes on while cases and
+// entries are added.
+type liveIndex struct {
+	store *cases.Store
+	ready chan struct{} // closed when the first index is there
+	work  sync.Mutex    // one makes an index at a time
+	queue atomic.Bool   // somebody waits to make one already
+
+	mutex sync.RWMutex // over what follows; a search holds it for reading
+	idx   *index.Index
+	err   error
+}
+
+// newLiveIndex makes the index beside everything else; searches wait for it.
+func newLiveIndex(book *kb.Book, store *cases.Store) *liveIndex {
+	l := &liveIndex{store: store, ready: make(chan struct{})}
+	go func() {
+		l.idx, l.err = l.open(book)
+		close(l.ready)
+	}()
+	return l
+}
+
+func (l *liveIndex) open(book *kb.Book) (*index.Index, error) {
+	src, err := index.FromStore(book, l.store)
+	if err != nil {
+		return nil, err
+	}
+	folder, err := cacheFolder()
+	if err != nil {
+		folder = "" // in memory then
+	}
+	return index.Open(folder, src)
+}
+
+// find searches the index as it is.
+func (l *liveIndex) find(words string, o index.Options) (index.Results, error) {
+	<-l.ready
+	l.mutex.RLock()
+	defer l.mutex.RUnlock()
+	if l.err != nil {
+		return index.Results{}, l.err
+	}
+	return l.idx.Search(words, o)
+}
+
+// similar finds past calls that sound alike.
+func (l *liveIndex) similar(words string) []call.Similar {
+	res, err := l.find(words, index.Options{Kinds: []string{"case"}, Limit: similarCases})
+	if err != nil {
+		return nil
+	}
+	var list []call.Similar
+	for _, h := range res.Hits {
+		list = append(list, call.Similar{ID: h.ID, Kind: h.Kind, Title: h.Title})
+	}
+	return list
+}
+
+// renew brings the index up to date and puts it in the place of the old one.
+// Where that fails the old one stays. Many at once make one or two.
+func (l *liveIndex) renew(book *kb.Book) {
+	if l.queue.Swap(true) {
+		return
+	}
+	<-l.ready
+	l.work.Lock()
+	defer l.work.Unlock()
+	l.queue.Store(false)
+	idx, err := l.open(book)
+	l.mutex.Lock()
+	defer l.mutex.Unlock()
+	if err != nil && l.idx != nil {
+		return
+	}
+	if l.idx != nil {
+		l.idx.Close() // nobody searches in it now
+	}
+	l.idx, l.err = idx, err
+}
