@@ -118,6 +118,27 @@ func asideID(p string) (kind, id string, ok bool) {
 	return kind, id[:hash], true
 }
 
+// keyAt is the key of the record that a merge put at a path, "" for none.
+func keyAt(p string) string {
+	dir, name, _ := strings.Cut(p, "/")
+	stem := strings.TrimSuffix(name, path.Ext(name))
+	r := Record{ID: path.Base(stem)}
+	switch dir {
+	case dirBook:
+		r.Kind = path.Base(path.Dir(p))
+	case dirCases:
+		r.Kind = KindCase
+	case dirRooms:
+		r.Kind, r.ID = KindRoom, stem
+	case dirAside:
+		r.Kind, r.ID, _ = asideID(p)
+	}
+	if r.Kind == "" {
+		return ""
+	}
+	return r.key()
+}
+
 // digest is the SHA-256 in hexadecimal.
 func digest(data []byte) string {
 	sum := sha256.Sum256(data)

@@ -16,6 +16,7 @@ type Options struct {
 	// Now is the clock for the time of commits; nil for that of the machine.
 	Now     func() time.Time
 	anyLock bool
+	step    func() error // of the folder, for tests
 }
 
 // Synced is what a sync did: in the data folder, and at the remote.
@@ -45,6 +46,9 @@ func Sync(ctx context.Context, home, to string, o Options) (Synced, error) {
 		return out, err
 	}
 	defer f.close()
+	if o.step != nil {
+		f.step = o.step
+	}
 	g, err := openGit(ctx, home, o)
 	if err != nil {
 		return out, err
@@ -216,19 +220,19 @@ const (
 
 // gone counts the records of the last sync that the folder lacks.
 func (s *syncer) gone(d *sides) error {
-	lies := map[string]bool{}
-	for _, list := range d.ours.files {
-		for _, f := range list {
-			lies[f.at] = true
+	kept := map[string]bool{} // damaged files are not gone
+	for p := range d.ours.odd {
+		kept[keyAt(p)] = true
+	}
+	all := map[string]bool{}
+	for p := range d.headTree {
+		if key := keyAt(p); key != "" {
+			all[key] = true
 		}
 	}
-	records, missing := 0, 0
-	for p := range d.headTree {
-		if !shared(p) || d.ours.odd[p] != "" {
-			continue
-		}
-		records++
-		if !lies[p] {
+	records, missing := len(all), 0
+	for key := range all {
+		if d.ours.files[key] == nil && !kept[key] {
 			missing++
 		}
 	}
