@@ -42,10 +42,16 @@ func createTemporary(dir string) (*os.File, error) {
 // the new file is there, whole: a temporary file in the same folder, write,
 // flush, rename, flush of the folder. With fresh it refuses to replace a file.
 func WriteFile(path string, data []byte, fresh bool) error {
-	return realDisk().writeFile(path, data, fresh)
+	return realDisk().writeFile(path, data, fresh, nil)
 }
 
-func (d disk) writeFile(path string, data []byte, fresh bool) (err error) {
+// ReplaceFile is WriteFile over a file that is known: check is called at the
+// last moment before the old file goes, and its error keeps that.
+func ReplaceFile(path string, data []byte, check func() error) error {
+	return realDisk().writeFile(path, data, false, check)
+}
+
+func (d disk) writeFile(path string, data []byte, fresh bool, check func() error) (err error) {
 	dir := filepath.Dir(path)
 	f, err := d.create(dir)
 	if err != nil {
@@ -65,6 +71,11 @@ func (d disk) writeFile(path string, data []byte, fresh bool) (err error) {
 	}
 	if err = f.Close(); err != nil {
 		return fmt.Errorf("close %s: %w; the file there before is untouched", path, err)
+	}
+	if check != nil {
+		if err = check(); err != nil {
+			return err
+		}
 	}
 	if err = d.place(f.Name(), path, fresh); err != nil {
 		return err

@@ -98,13 +98,23 @@ func (s *Store) write(c *Case, fresh bool) error {
 		if err := os.MkdirAll(filepath.Dir(path), 0o755); err != nil {
 			return fmt.Errorf("make the folder for cases: %w; set FAULTBOOK_HOME to a folder of yours", err)
 		}
-	} else if now, err := os.ReadFile(path); err == nil && !bytes.Equal(now, c.saved) {
-		return fmt.Errorf("%s was changed by somebody else meanwhile; open it again with --resume %s", path, c.ID)
 	}
-	if err := s.disk.writeFile(path, data, fresh); err != nil {
+	check := func() error { return s.unchanged(path, c) }
+	if fresh {
+		check = nil
+	}
+	if err := s.disk.writeFile(path, data, fresh, check); err != nil {
 		return err
 	}
 	c.saved = data
+	return nil
+}
+
+// unchanged is an error where the file is not what was read of the case.
+func (s *Store) unchanged(path string, c *Case) error {
+	if now, err := os.ReadFile(path); err == nil && !bytes.Equal(now, c.saved) {
+		return fmt.Errorf("%s was changed by somebody else meanwhile; open it again with --resume %s", path, c.ID)
+	}
 	return nil
 }
 

@@ -196,13 +196,14 @@ func (f *folder) put(c *change, r Record) error {
 			return nil
 		}
 	}
-	if err := f.unchanged(r.Path, before); err != nil {
-		return err
-	}
 	if err := f.step(); err != nil {
 		return err
 	}
-	err := cases.WriteFile(filepath.Join(f.home, filepath.FromSlash(r.Path)), r.Data, before == nil)
+	at := filepath.Join(f.home, filepath.FromSlash(r.Path))
+	if before != nil {
+		return cases.ReplaceFile(at, r.Data, func() error { return f.unchanged(r.Path, before) })
+	}
+	err := cases.WriteFile(at, r.Data, true)
 	if errors.Is(err, fs.ErrExist) {
 		return errChanged
 	}
