@@ -36,7 +36,7 @@ func (r *run) plan() Plan {
 	}
 	s := r.search
 	n := s.root
-	p := Plan{Expected: n.hi, Lower: n.lo, Exact: !less(n.lo, n.hi), States: s.states}
+	p := Plan{Expected: n.hi, Lower: min(n.lo, n.hi), Exact: !less(n.lo, n.hi), States: s.states}
 	for i := range n.edges {
 		e := &n.edges[i]
 		p.Choices = append(p.Choices, Choice{r.action(e.act), e.hi, e.lo})
