@@ -30,14 +30,17 @@ type Score struct {
 }
 
 // SymptomScore is the score of a symptom's calls, causes weighted as the book
-// says they occur, with what other ways of working take for the same calls.
+// says they occur, with the expected minutes of the program's way of working
+// and of others. Those are worked out over all answers, likely ones exactly
+// and rare ones from samples; the errors are standard errors.
 type SymptomScore struct {
 	ID string `json:"id"`
 	Score
-	FixedOrder float64 `json:"fixed_order_minutes"`
-	Greedy     float64 `json:"greedy_minutes"`
-	ByChance   float64 `json:"by_chance_minutes"`
-	// Expected, Lower: the planner's own figures at the opening.
+	Compare
+	PlannedError float64 `json:"planned_error"`
+	GreedyError  float64 `json:"greedy_error"`
+	// Expected, Lower: the planner's own figures at the opening. It plans anew
+	// at every step, so that Planned is less than Expected.
 	Expected float64 `json:"expected_minutes"`
 	Lower    float64 `json:"lower_bound_minutes"`
 }
@@ -60,8 +63,10 @@ type Confusion struct {
 	Joint bool `json:"joint"`
 }
 
-// Compare holds what other ways of working take, in minutes a call.
+// Compare holds the expected minutes a call of the program's way of working
+// and of three plain ones.
 type Compare struct {
+	Planned    float64 `json:"planned_minutes"`
 	FixedOrder float64 `json:"fixed_order_minutes"`
 	Greedy     float64 `json:"greedy_minutes"`
 	ByChance   float64 `json:"by_chance_minutes"`
@@ -121,9 +126,7 @@ func join(set RehearseSetting, parts []part) Rehearsal {
 		r.ByCause = append(r.ByCause, p.causes...)
 		r.Confusions = append(r.Confusions, p.confusions...)
 		r.Total.add(p.symptom.Score, 1)
-		r.Compare.FixedOrder += p.symptom.FixedOrder / float64(len(parts))
-		r.Compare.Greedy += p.symptom.Greedy / float64(len(parts))
-		r.Compare.ByChance += p.symptom.ByChance / float64(len(parts))
+		r.Compare.add(p.symptom.Compare, 1/float64(len(parts)))
 		for _, c := range p.causes {
 			r.EachCause.add(c.Score, 1)
 		}
@@ -142,6 +145,13 @@ func (s *Score) add(o Score, weight float64) {
 	s.WrongRemedy += weight * o.WrongRemedy
 	s.Questions += weight * o.Questions
 	s.Minutes += weight * o.Minutes
+}
+
+func (c *Compare) add(o Compare, weight float64) {
+	c.Planned += weight * o.Planned
+	c.FixedOrder += weight * o.FixedOrder
+	c.Greedy += weight * o.Greedy
+	c.ByChance += weight * o.ByChance
 }
 
 func (s *Score) mean() {
@@ -169,37 +179,52 @@ func rehearseSymptom(b *Book, set RehearseSetting, id string) (part, error) {
 		return out, err
 	}
 	out.symptom = SymptomScore{ID: id, Expected: plan.Expected, Lower: plan.Lower}
-	policies := []diagnose.Policy{m.Planned(o), m.InOrder(c.fixedOrder(b, id)), m.Greedy(), m.ByChance()}
-	others := []*float64{nil, &out.symptom.FixedOrder, &out.symptom.Greedy, &out.symptom.ByChance}
-	total := 0.0
+	policy := m.Planned(o)
+	if err := out.symptom.compare(c, policy, c.fixedOrder(b, id), set); err != nil {
+		return out, err
+	}
 	for h, hyp := range c.Hypotheses {
-		prior := m.Causes[h].Prior
-		total += prior
-		for i, policy := range policies {
-			score, err := playMany(m, h, policy, set, id)
-			if err != nil {
-				return out, err
-			}
-			if i > 0 {
-				*others[i] += prior * score.Minutes
-				continue
-			}
-			out.symptom.Score.add(score, prior)
-			if hyp.Cause != SomethingElse {
-				out.causes = append(out.causes, CauseScore{id, hyp.Cause, score})
-			}
+		score, err := playMany(m, h, policy, set, id)
+		if err != nil {
+			return out, err
+		}
+		out.symptom.Score.add(score, m.Causes[h].Prior)
+		if hyp.Cause != SomethingElse {
+			out.causes = append(out.causes, CauseScore{id, hyp.Cause, score})
 		}
 	}
 	out.symptom.Score.mean()
-	for _, x := range others[1:] {
-		*x /= total
-	}
 	out.confusions = c.confusions(b, id)
 	return out, nil
 }
 
-// playMany plays the calls of one cause; each call has dice of its own, so
-// that every policy meets the same caller.
+// compare works out what the ways of working are expected to take.
+func (s *SymptomScore) compare(c *Compiled, planned diagnose.Policy, order []int, set RehearseSetting) error {
+	m := c.Model
+	fine := 1 / float64(comparedCalls*set.Calls)
+	for _, way := range []struct {
+		policy         diagnose.Policy
+		minutes, error *float64
+	}{
+		{planned, &s.Planned, &s.PlannedError},
+		{m.Greedy(), &s.Greedy, &s.GreedyError},
+		{m.InOrder(order), &s.FixedOrder, new(float64)}, // these two ask nothing,
+		{m.ByChance(), &s.ByChance, new(float64)},       // so that there is one history
+	} {
+		e, err := m.Expect(m.NewState(), way.policy, fine, set.Seed)
+		if err != nil {
+			return err
+		}
+		*way.minutes, *way.error = e.Minutes, e.Error
+	}
+	return nil
+}
+
+// comparedCalls: histories rarer than one in that many times the calls played
+// are sampled.
+const comparedCalls = 10
+
+// playMany plays the calls of one cause; each call has dice of its own.
 func playMany(m *diagnose.Model, h int, p diagnose.Policy, set RehearseSetting, symptom string) (Score, error) {
 	var s Score
 	for call := range set.Calls {

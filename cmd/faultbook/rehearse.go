@@ -12,24 +12,35 @@ import (
 func newRehearseCommand(s streams) *cobra.Command {
 	set := kb.RehearseSetting{Who: kb.WhoCaller, Workers: runtime.GOMAXPROCS(0)}
 	var asJSON, technician bool
+	var gaps gapOptions
 	cmd := &cobra.Command{
 		Use:   "rehearse [--symptom F-01]…",
 		Short: "Play simulated calls for every cause and say how they go",
 		Long: `Rehearse plays simulated calls for each cause of each symptom: the answers are
 drawn from the book's own rows, misreadings included, remedies help by their
 chance. It reports the share found, wrong remedies, questions and minutes, pairs
-of causes that the questions hardly tell apart, and what three plain ways of
-working take for the very same calls: the list of causes from top to bottom
-(fixed order), one question ahead (greedy), chance over cost without questions.
+of causes that the questions hardly tell apart.
 
-The same seed gives the same figures on every machine.`,
+It also works out the expected minutes over all answers of the program's way of
+working and of three plain ones: the list of causes from top to bottom (fixed
+order), one question ahead (greedy), chance over cost without questions (by
+chance). Likely answers are followed exactly, rare ones by samples; ± is the
+standard error that comes of this.
+
+With --gaps it plans instead from the opening of each symptom and from random
+states that can follow, and reports the exact cost of the policy found, the
+lower bound proven for it and the gap between the two; with --budget after
+expanding that many states, which no call has the time for. Steps are timed with
+the budget of a call.
+
+The same seed gives the same figures, times aside, on every machine.`,
 		Example: "  faultbook rehearse --symptom F-14 --calls 50",
 		Args:    cobra.NoArgs,
 		RunE: func(*cobra.Command, []string) error {
 			if technician {
 				set.Who = kb.WhoTechnician
 			}
-			return runRehearse(s, set, asJSON)
+			return runRehearse(s, set, gaps, asJSON)
 		},
 	}
 	f := cmd.Flags()
@@ -37,11 +48,17 @@ The same seed gives the same figures on every machine.`,
 	f.IntVar(&set.Calls, "calls", 10, "simulated calls for each cause")
 	f.Uint64Var(&set.Seed, "seed", 1, "seed of the dice")
 	f.BoolVar(&technician, "technician", false, "a technician is on the line")
+	f.BoolVar(&gaps.on, "gaps", false, "say how far plans may be from the best, and how long steps take, instead of playing calls")
+	f.IntVar(&gaps.states, "states", 200, "with --gaps: random reachable states of each symptom")
+	f.IntVar(&gaps.budget, "budget", 0, "with --gaps: states that a plan may expand (0: as in a call)")
 	f.BoolVar(&asJSON, "json", false, "print one JSON document")
 	return cmd
 }
 
-func runRehearse(s streams, set kb.RehearseSetting, asJSON bool) error {
+func runRehearse(s streams, set kb.RehearseSetting, gaps gapOptions, asJSON bool) error {
+	if err := gaps.check(); err != nil {
+		return err
+	}
 	if set.Calls < 1 || set.Calls > 100000 {
 		return wrongUse("--calls %d: must be from 1 to 100000", set.Calls)
 	}
@@ -53,6 +70,9 @@ func runRehearse(s streams, set kb.RehearseSetting, asJSON bool) error {
 		if kb.Get[kb.Symptom](book, id) == nil {
 			return wrongUse("there is no symptom %q; `faultbook list --kind symptom` shows them", id)
 		}
+	}
+	if gaps.on {
+		return runGaps(s, book, set, gaps, asJSON)
 	}
 	r, err := kb.Rehearse(book, set)
 	if err != nil {
@@ -69,12 +89,15 @@ func printRehearsal(s streams, r kb.Rehearsal) {
 	row := func(id string, x kb.Score, more string) {
 		fmt.Fprintf(s.Out, "%-8s %6d  %5.1f %%  %5.1f %%  %5.2f  %5.2f  %6.1f  %s\n", id, x.Calls, 100*x.Found, 100*x.Cured, x.WrongRemedy, x.Questions, x.Minutes, more)
 	}
-	fmt.Fprintln(s.Out, "symptom   calls    found    cured  wrong  asked  minutes  fixed order / greedy / by chance; planned, bound")
+	fmt.Fprintln(s.Out, "symptom   calls    found    cured  wrong  asked  minutes  expected: planned / greedy / by chance / fixed order; proven bound")
 	for _, x := range r.BySymptom {
-		row(x.ID, x.Score, fmt.Sprintf("%6.1f / %5.1f / %5.1f; %5.1f, %5.1f", x.FixedOrder, x.Greedy, x.ByChance, x.Expected, x.Lower))
+		row(x.ID, x.Score, fmt.Sprintf("%s ±%.1f; %.1f", comparison(x.Compare), x.PlannedError, x.Lower))
 	}
-	row("total", r.Total, fmt.Sprintf("%6.1f / %5.1f / %5.1f", r.Compare.FixedOrder, r.Compare.Greedy, r.Compare.ByChance))
+	row("total", r.Total, comparison(r.Compare))
 	row("causes", r.EachCause, "each cause counted alike")
+	c := r.Compare
+	fmt.Fprintf(s.Out, "planned takes %.0f %% less than the fixed order, %.0f %% less than chance over cost, %.1f %% less than greedy\n",
+		100*(1-c.Planned/c.FixedOrder), 100*(1-c.Planned/c.ByChance), 100*(1-c.Planned/c.Greedy))
 	for _, c := range r.Confusions {
 		note := ""
 		if c.Joint {
@@ -82,4 +105,8 @@ func printRehearsal(s streams, r kb.Rehearsal) {
 		}
 		fmt.Fprintf(s.Out, "%s: %s and %s are hardly told apart (%.2f bit%s)\n", c.Symptom, c.A, c.B, c.Bits, note)
 	}
+}
+
+func comparison(c kb.Compare) string {
+	return fmt.Sprintf("%5.1f / %5.1f / %5.1f / %5.1f", c.Planned, c.Greedy, c.ByChance, c.FixedOrder)
 }
