@@ -174,9 +174,9 @@ func agreed(readings []reading.Reading) (facts []cases.EvidenceFact, differ []st
 				continue
 			}
 			if len(values[f.Name]) == 0 {
-				facts = append(facts, cases.EvidenceFact{Name: f.Name, Value: factValue(f.Value), Text: f.Text})
+				facts = append(facts, cases.EvidenceFact{Name: f.Name, Value: FactValue(f.Value), Text: f.Text})
 			}
-			values[f.Name] = append(values[f.Name], factValue(f.Value))
+			values[f.Name] = append(values[f.Name], FactValue(f.Value))
 		}
 	}
 	kept := facts[:0]
@@ -213,8 +213,8 @@ func misleads(r reading.Reading, f reading.Fact) bool {
 	return !d.Input.Digital || d.Input.Interface == "DisplayPort" || len(d.DisplayID) > 0
 }
 
-// factValue writes a value as rows of the book do.
-func factValue(v any) string {
+// FactValue writes a value as rows of the book do.
+func FactValue(v any) string {
 	if f, ok := v.(float64); ok {
 		return strconv.FormatFloat(f, 'f', -1, 64)
 	}

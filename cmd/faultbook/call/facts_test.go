@@ -199,7 +199,7 @@ func TestFactNames(t *testing.T) {
 		for _, r := range readings {
 			for _, f := range r.Facts {
 				kind, ok := known.Facts[f.Name]
-				value := factValue(f.Value)
+				value := FactValue(f.Value)
 				if !ok || len(kind.Values) > 0 && !strings.Contains(" "+strings.Join(kind.Values, " ")+" ", " "+value+" ") {
 					t.Errorf("%s: %s = %s is not among the known facts", path, f.Name, value)
 				}

@@ -150,7 +150,7 @@ func (s *Server) admit(v *visit, rt route) error {
 	v.r.Body = http.MaxBytesReader(v.w, v.r.Body, limit)
 	got := v.r.Header.Get("X-Token")
 	if got == "" {
-		if err := parseForm(v.r); err != nil {
+		if err := parseForm(v.r, limit); err != nil {
 			return err
 		}
 		got = v.r.PostFormValue("token")
@@ -162,9 +162,9 @@ func (s *Server) admit(v *visit, rt route) error {
 }
 
 // parseForm reads a form, of either encoding, within the size limit.
-func parseForm(r *http.Request) error {
+func parseForm(r *http.Request, limit int64) error {
 	if strings.HasPrefix(r.Header.Get("Content-Type"), "multipart/form-data") {
-		if err := r.ParseMultipartForm(defaultBody); err != nil {
+		if err := r.ParseMultipartForm(limit); err != nil {
 			return wrap("read the form", err)
 		}
 		return nil

@@ -34,6 +34,8 @@ func (s *Server) allScreens() []screen {
 		s.findScreen(),
 		s.casesScreen(),
 		s.treeScreen(),
+		s.sumScreen(),
+		s.readScreen(),
 		s.bookScreen(),
 		s.statsScreen(),
 		s.helpScreen(),

@@ -119,6 +119,8 @@ func screens(ids []string) map[string]string {
 		"remedy": "/book/remedy/seat-mains-plug", "practice": "/book/practice/before-a-visit", "caution": "/book/caution/height",
 		"value": "/book/value/N-002", "term": "/book/term", "rule": "/book/rule", "handover": "/book/handover/visit",
 		"cases": "/cases", "cases-none": "/cases?state=open&since=2027-01-01", "stats": "/stats", "trees": "/tree", "tree": "/tree/F-18",
+		"sums": "/sums", "sum": "/sums/usb-power", "sum-done": "/sums/link?format=2160p60&part=source%3DHDMI+2.0%0Acable%3DHigh+Speed,+7+m%0Adisplay%3D300+MHz",
+		"sum-hostile": "/sums/link?format=" + strings.ReplaceAll(hostileText, " ", "+"), "read": "/read",
 		"missing": "/book/cause/XX-99",
 	}
 	for i, id := range ids {

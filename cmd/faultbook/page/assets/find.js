@@ -10,7 +10,7 @@
       const query = new URLSearchParams(new FormData(form)).toString();
       const mine = ++asked;
       try {
-        const answer = await fetch(form.action + "?" + query, {headers: {"X-Part": "hits"}});
+        const answer = await fetch(form.action + "?" + query, {headers: {"X-Part": "1"}});
         const text = await answer.text();
         if (!answer.ok || mine < shown) return; // an older answer came late
         shown = mine;
@@ -22,7 +22,7 @@
     form.addEventListener("input", () => { clearTimeout(timer); timer = setTimeout(look, 120); });
     form.addEventListener("submit", e => { e.preventDefault(); clearTimeout(timer); look(); });
     form.addEventListener("keydown", e => {
-      if (e.key !== "ArrowDown") return;
+      if (e.key !== "ArrowDown" || e.target.type !== "search") return;
       const first = out.querySelector("a");
       if (first) { e.preventDefault(); first.focus(); }
     });
