@@ -1,136 +1,177 @@
 package index
 
 import (
+	"context"
 	"fmt"
-	"strings"
+	"os"
+	"path/filepath"
+	"sync"
 
-	"github.com/blevesearch/bleve/v2"
 	"github.com/blevesearch/bleve/v2/index/scorch"
 )
 
-// batchSize is the number of documents that make one segment.
-const batchSize = 1000
+// An index on disk is made of three indexes of bleve: the entries of the book
+// with its synonyms, and the past calls in two halves that are built side by
+// side. Each is built by bleve's offline builder, which leaves one segment.
+const (
+	bookFolder  = "book"
+	halves      = 2
+	perBatch    = 2000 // documents that are taken apart before they are written
+	mergeAtOnce = 64   // batches put together in one go
+)
 
-// inMemory builds an index that is gone with the process.
-func (c content) inMemory(note noter) (bleve.Index, error) {
-	m, err := newMapping(c.groups)
-	if err != nil {
-		return nil, err
-	}
-	idx, err := bleve.NewUsing("", m, scorch.Name, scorch.Name, nil)
-	if err != nil {
-		return nil, fmt.Errorf("make an index in memory: %w", err)
-	}
-	if err := c.fill(idx, c.documents(note)); err != nil {
-		guarded(idx.Close)
-		return nil, err
-	}
-	return idx, nil
+func halfFolder(i int) string { return fmt.Sprintf("cases%d", i+1) }
+
+// builder fills one index of bleve.
+type builder struct {
+	*preparer
+	folder string
+	inner  *scorch.Builder
+	count  int
 }
 
-// onDisk builds an index in a folder that does not exist yet and closes it;
-// it gives the number of documents, among which bleve counts the groups.
-func (c content) onDisk(folder string, note noter) (int, error) {
-	m, err := newMapping(c.groups)
+func newBuilder(folder string, r reader) (*builder, error) {
+	inner, err := scorch.NewBuilder(map[string]interface{}{
+		"path": folder, "buildPathPrefix": filepath.Dir(folder), "batchSize": perBatch, "mergeMax": mergeAtOnce})
 	if err != nil {
-		return 0, err
+		return nil, fmt.Errorf("make an index: %w", err)
 	}
-	idx, err := bleve.NewUsing(folder, m, scorch.Name, scorch.Name, writing())
-	if err != nil {
-		return 0, fmt.Errorf("make an index: %w", err)
-	}
-	docs := c.documents(note)
-	err = c.fill(idx, docs)
-	n, counting := idx.DocCount()
-	closing := idx.Close()
-	for _, e := range []error{err, counting, closing} {
-		if e != nil {
-			return 0, fmt.Errorf("make an index: %w", e)
-		}
-	}
-	if want := len(docs) + len(c.groups); int(n) != want {
-		return 0, fmt.Errorf("the index holds %d of %d documents", n, want)
-	}
-	return int(n), nil
+	return &builder{preparer: newPreparer(r), folder: folder, inner: inner}, nil
 }
 
-// writing is how an index is opened to be written: one snapshot is kept, since
-// bleve would fall back to an older one without a word.
-func writing() map[string]interface{} {
-	return map[string]interface{}{"numSnapshotsToKeep": 1, "bolt_timeout": lockWait}
-}
-
-// fill puts the groups and the documents in.
-func (c content) fill(idx bleve.Index, docs []Document) error {
-	batch := idx.NewBatch()
-	for _, g := range c.groups {
-		def := &bleve.SynonymDefinition{Synonyms: g.words}
-		if err := batch.IndexSynonym("words/"+g.id, synonyms, def); err != nil {
-			return fmt.Errorf("index the words %q: %w", g.id, err)
-		}
+func (b *builder) add(d Document) error {
+	if err := b.inner.Index(b.take(d).bleveDocument()); err != nil {
+		return fmt.Errorf("index %s: %w", d.ID, err)
 	}
-	for i, d := range docs {
-		if err := batch.Index(d.key(), d.withFigures().fields()); err != nil {
-			return fmt.Errorf("index %s: %w", d.ID, err)
-		}
-		if batch.Size() >= batchSize || i == len(docs)-1 {
-			if err := idx.Batch(batch); err != nil {
-				return fmt.Errorf("write the index: %w", err)
-			}
-			batch = idx.NewBatch()
-		}
-	}
+	b.count++
 	return nil
 }
 
-// update brings the cases of an index on disk up to date and closes it; it
-// gives the number of documents.
-func (c content) update(folder string, changed, gone []string, note noter) (int, error) {
-	idx, err := bleve.OpenUsing(folder, writing())
-	if err != nil {
-		return 0, fmt.Errorf("open the index: %w", err)
+// close writes the index out; one without documents leaves nothing.
+func (b *builder) close() error {
+	if b.count == 0 {
+		return nil
 	}
-	batch := idx.NewBatch()
-	for _, id := range append(append([]string(nil), changed...), gone...) {
-		batch.Delete((&Document{ID: id, Kind: "case"}).key())
+	if err := b.inner.Close(); err != nil {
+		return fmt.Errorf("write the index: %w", err)
 	}
-	for _, d := range c.read(changed, note) {
-		if err := batch.Index(d.key(), d.withFigures().fields()); err != nil {
-			guarded(idx.Close)
-			return 0, fmt.Errorf("index %s: %w", d.ID, err)
-		}
-	}
-	err = idx.Batch(batch)
-	n, counting := idx.DocCount()
-	closing := idx.Close()
-	for _, e := range []error{err, counting, closing} {
-		if e != nil {
-			return 0, fmt.Errorf("write the index: %w", e)
-		}
-	}
-	return int(n), nil
+	return writeRanks(b.folder)
 }
 
-// fields is what bleve is given of a document.
-func (d Document) fields() map[string]interface{} {
-	symptoms := make([]string, len(d.Symptoms))
-	for i, s := range d.Symptoms {
-		symptoms[i] = strings.ToLower(s)
+// building is one build of an index.
+type building struct {
+	content
+	ctx    context.Context
+	folder string
+	reader reader
+
+	mutex  sync.Mutex // over what follows
+	done   int
+	counts map[string]int
+	failed map[string]error // cases that cannot be read
+}
+
+// build makes the index in a folder and gives its seal.
+func (c content) build(ctx context.Context, folder string, note noter) (seal, error) {
+	b := &building{content: c, ctx: ctx, folder: folder, reader: newReader(c.groups), counts: map[string]int{}, failed: map[string]error{}}
+	ids := sortedKeys(c.cases)
+	errs := make([]error, halves+1)
+	counts := make([]int, halves+1)
+	var wg sync.WaitGroup
+	for i := range halves {
+		wg.Go(func() {
+			some := ids[i*len(ids)/halves : (i+1)*len(ids)/halves]
+			errs[i] = guarded(func() (err error) { counts[i], err = b.half(i, some); return err })
+		})
 	}
-	f := map[string]interface{}{
-		"id":       strings.ToLower(d.ID),
-		"kind":     d.Kind,
-		"symptoms": symptoms,
-		"figures":  d.Figures,
-		"state":    d.State,
-		"room":     strings.ToLower(d.Room),
-		"when":     d.When,
+	errs[halves] = guarded(func() (err error) { counts[halves], err = b.book(); return err })
+	wg.Wait()
+	if err := firstOf(errs...); err != nil {
+		return seal{}, err
 	}
-	var all []string
-	for _, t := range d.texts() {
-		f[t.name] = t.text
-		all = append(all, t.text)
+	b.tellFailed(len(ids), note)
+	s := seal{Key: c.key, Base: c.base, Cases: len(ids)}
+	for _, n := range counts {
+		s.Documents += n
 	}
-	f["spelling"] = strings.Join(all, " ")
-	return f
+	for name, data := range map[string][]byte{wordsName: writeWords(b.counts), stampsName: writeStamps(c.cases)} {
+		if err := os.WriteFile(filepath.Join(folder, name), data, 0o600); err != nil {
+			return seal{}, fmt.Errorf("write the index: %w", err)
+		}
+	}
+	return s, nil
+}
+
+// book builds the index of the entries and synonyms.
+func (b *building) book() (int, error) {
+	out, err := newBuilder(filepath.Join(b.folder, bookFolder), b.reader)
+	if err != nil {
+		return 0, err
+	}
+	for _, g := range b.groups {
+		if err := out.inner.Index(g.synonymDocument()); err != nil {
+			return 0, fmt.Errorf("index the words %q: %w", g.id, err)
+		}
+	}
+	for _, d := range b.entries() {
+		if err := out.add(d); err != nil {
+			return 0, err
+		}
+	}
+	return b.finish(out)
+}
+
+// half builds the index of some of the cases.
+func (b *building) half(i int, ids []string) (int, error) {
+	out, err := newBuilder(filepath.Join(b.folder, halfFolder(i)), b.reader)
+	if err != nil {
+		return 0, err
+	}
+	for _, id := range ids {
+		if err := b.ctx.Err(); err != nil {
+			return 0, err
+		}
+		d, err := b.load(id)
+		if err != nil {
+			b.mutex.Lock()
+			b.failed[id] = err
+			b.mutex.Unlock()
+		}
+		if d != nil && err == nil {
+			if err := out.add(*d); err != nil {
+				return 0, err
+			}
+		}
+		b.step(len(b.cases))
+	}
+	return b.finish(out)
+}
+
+func (b *building) finish(out *builder) (int, error) {
+	b.mutex.Lock()
+	for w, n := range out.counts {
+		b.counts[w] += n
+	}
+	b.mutex.Unlock()
+	return out.count, out.close()
+}
+
+// step tells that one more case is in.
+func (b *building) step(all int) {
+	b.mutex.Lock()
+	defer b.mutex.Unlock()
+	b.done++
+	if b.progress != nil {
+		b.progress(b.done, all)
+	}
+}
+
+func (b *building) tellFailed(of int, note noter) { tellFailed(b.failed, of, note) }
+
+// tellFailed says once what cannot be read and is left out.
+func tellFailed(failed map[string]error, of int, note noter) {
+	if len(failed) == 0 {
+		return
+	}
+	note("%d of %d cases cannot be read and are not found (%v)", len(failed), of, failed[sortedKeys(failed)[0]])
 }

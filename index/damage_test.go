@@ -66,7 +66,7 @@ func TestNoticesEveryFlippedBit(t *testing.T) {
 // looked for, and a segment that differs from it is not sealed.
 func TestSegmentsCarryChecksums(t *testing.T) {
 	folder := sealedIndex(t, t.TempDir(), caseSource(t, someCases()...))
-	segments, _ := filepath.Glob(filepath.Join(folder, inner, "store", "*.zap"))
+	segments, _ := filepath.Glob(filepath.Join(folder, "*", "*.zap"))
 	if len(segments) == 0 {
 		t.Fatal("no segment")
 	}
@@ -107,20 +107,21 @@ func TestDamageIsMended(t *testing.T) {
 		}
 	}
 	for name, damage := range map[string]func(t *testing.T, folder string){
-		"root.bolt cut":   cut("bleve/store/root.bolt", 0.6),
-		"root.bolt empty": cut("bleve/store/root.bolt", 0),
-		"segment cut":     cut("bleve/store/*.zap", 0.9),
-		"segment empty":   cut("bleve/store/*.zap", 0),
-		"meta cut":        cut("bleve/index_meta.json", 0.5),
+		"root.bolt cut":   cut("book/root.bolt", 0.6),
+		"root.bolt empty": cut("book/root.bolt", 0),
+		"segment cut":     cut("cases1/*.zap", 0.9),
+		"segment empty":   cut("cases1/*.zap", 0),
+		"words cut":       cut(wordsName, 0.5),
+		"stamps cut":      cut(stampsName, 0.5),
 		"seal cut":        cut(sealName, 0.5),
 		"seal gone":       func(_ *testing.T, folder string) { os.Remove(filepath.Join(folder, sealName)) },
-		"store gone":      func(_ *testing.T, folder string) { os.RemoveAll(filepath.Join(folder, inner, "store")) },
+		"half gone":       func(_ *testing.T, folder string) { os.RemoveAll(filepath.Join(folder, "cases2")) },
 		"empty folder": func(_ *testing.T, folder string) {
 			os.RemoveAll(folder)
 			os.Mkdir(folder, 0o700)
 		},
 		"one file more": func(_ *testing.T, folder string) {
-			os.WriteFile(filepath.Join(folder, inner, "store", "more.zap"), []byte("x"), 0o600)
+			os.WriteFile(filepath.Join(folder, "book", "more.zap"), []byte("x"), 0o600)
 		},
 		"seal of another": func(t *testing.T, folder string) {
 			if err := writeSeal(folder, seal{Key: "another", Documents: 1}); err != nil {
@@ -165,7 +166,7 @@ func TestBrokenThoughSealed(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		bolt := filepath.Join(folder, inner, "store", "root.bolt")
+		bolt := filepath.Join(folder, bookFolder, "root.bolt")
 		info, err := os.Stat(bolt)
 		if err != nil {
 			t.Fatal(err)

@@ -1,9 +1,5 @@
 package index
 
-import (
-	"strings"
-)
-
 // Document is what can be found: an entry of the book or a closed case.
 type Document struct {
 	ID   string // unique within its kind
@@ -19,13 +15,12 @@ type Document struct {
 	// When is the day of a case, as 2026-11-25; empty for entries.
 	When string
 
-	Words   string // what a caller says about it
-	Heard   string // what callers say about its symptoms; counts little
-	Why     string
-	Remedy  string
-	Tells   string // what is seen, asked and measured
-	Notes   string // all else
-	Figures string // words with digits, taken from the texts where empty
+	Words  string // what a caller says about it
+	Heard  string // what callers say about its symptoms; counts little
+	Why    string
+	Remedy string
+	Tells  string // what is seen, asked and measured
+	Notes  string // all else
 }
 
 // key names a document in the index; the id comes first, so that equal scores
@@ -47,6 +42,16 @@ func (d *Document) texts() []textField {
 	}
 }
 
+// set fills one of the text fields in.
+func (d *Document) set(field, text string) {
+	for name, at := range map[string]*string{"title": &d.Title, "words": &d.Words, "tells": &d.Tells, "why": &d.Why,
+		"remedy": &d.Remedy, "notes": &d.Notes, "heard": &d.Heard} {
+		if name == field {
+			*at = text
+		}
+	}
+}
+
 // textField is one field of a document.
 type textField struct {
 	name, text string
@@ -55,28 +60,6 @@ type textField struct {
 
 // textBoosts lists the searched fields.
 func textBoosts() []textField { return (&Document{}).texts() }
-
-// withFigures gives the document with its figures filled in.
-func (d Document) withFigures() Document {
-	if d.Figures != "" {
-		return d
-	}
-	seen := map[string]bool{}
-	var list []string
-	for _, f := range d.texts() {
-		if f.name == "heard" {
-			continue
-		}
-		for _, w := range joinFigures(cut(nil, f.text)) {
-			if w.mark == 0 && hasDigit(w.text) && len(w.text) > 1 && !seen[w.text] {
-				seen[w.text] = true
-				list = append(list, w.text)
-			}
-		}
-	}
-	d.Figures = strings.Join(list, " ")
-	return d
-}
 
 func hasDigit(word string) bool {
 	for i := 0; i < len(word); i++ {

@@ -1,29 +1,31 @@
 package index
 
 import (
+	"context"
 	"errors"
 	"fmt"
 	"os"
 	"path/filepath"
 	"sort"
 	"strings"
+	"syscall"
 	"time"
-
-	"github.com/blevesearch/bleve/v2"
 )
 
-// An index lies in a folder that carries the key of its content in its name,
-// so one that is older than the book is never opened by mistake, and a reader
-// is not disturbed while another process makes the next. Under its name an
-// index is never written: it is made and sealed in a sibling folder, then
-// renamed. Readers open it read-only and share it.
+// An index lies in a folder that carries the key of its content in its name.
+// Under its name it is never written: it is made and sealed in a sibling folder,
+// then renamed, so a reader is not disturbed while another process makes the
+// next. Readers open it read-only and share it. Cases that came since are in the
+// journal beside it, until there are so many that it is built anew.
 const (
 	prefix   = "index-"
+	since    = "since-"      // the journal of the index with that key
 	fresh    = "new-"        // being made
 	retired  = "old-"        // damaged, being removed
-	inner    = "bleve"       // the folder within that bleve uses
 	leftOver = 2 * time.Hour // age at which an unfinished folder is swept away
-	fewCases = 200           // so many changed cases are put in; more are a reason to build anew
+	// So many cases, or an eighth of all where that is more, are kept beside an
+	// index; of more it is built anew.
+	mostRecent = 2000
 )
 
 // keeper looks after the index on disk.
@@ -32,77 +34,192 @@ type keeper struct {
 	content content
 	note    noter
 	damaged bool // what bears the name of the index must go
+	again   bool // it is built anew because somebody asked
 }
 
-// open opens the index that is there, or makes it.
-func (k keeper) open() (bleve.Index, error) {
-	idx, err := k.openKept()
+// open opens the index that is there and brings it up to date, or makes it.
+func (k keeper) open(x *Index) error {
+	usable, err := k.openKept(x)
 	if err == nil || errors.Is(err, errLocked) {
-		return idx, err
+		return err
 	}
-	if _, gone := os.Stat(k.path()); gone == nil {
+	x.closeParts()
+	if errors.Is(err, errDamagedIndex) {
 		k.damaged = true
 		k.note("the search index is damaged (%v): built anew", err)
-	} else if idx, err := k.grow(); err == nil {
-		return idx, nil
 	}
-	if err := k.rebuild(); err != nil {
-		return nil, err
+	k.again = usable
+	if err := k.rebuild(context.Background()); err != nil {
+		return err
 	}
-	return k.openKept()
+	_, err = k.openKept(x)
+	return err
 }
+
+var (
+	errDamagedIndex = errors.New("damaged")
+	errManyChanges  = errors.New("many cases came or changed")
+)
 
 func (k keeper) path() string { return filepath.Join(k.folder, prefix+k.content.key) }
 
-// openKept opens the index of the content, if it is there and whole.
-func (k keeper) openKept() (bleve.Index, error) {
-	s, err := checkSeal(k.path())
+// openKept opens an index of the book that is there and whole, and brings it up
+// to date. usable says that there was one.
+func (k keeper) openKept(x *Index) (usable bool, err error) {
+	damage := error(nil)
+	for _, path := range append([]string{k.path()}, k.others()...) {
+		s, err := checkSeal(path)
+		if err != nil {
+			if _, there := os.Stat(path); there == nil && path == k.path() {
+				damage = fmt.Errorf("%w: %w", errDamagedIndex, err)
+			}
+			continue
+		}
+		if s.Base != k.content.base {
+			continue
+		}
+		err = guarded(func() error { return k.openAt(x, path, s) })
+		switch {
+		case err == nil, errors.Is(err, errLocked), errors.Is(err, errManyChanges):
+			return true, err
+		}
+		x.closeParts()
+		damage = fmt.Errorf("%w: %w", errDamagedIndex, err)
+	}
+	if damage != nil {
+		return false, damage
+	}
+	return false, errors.New("no index")
+}
+
+// openAt opens the index in a folder with its journal, and puts in what changed.
+func (k keeper) openAt(x *Index, path string, s seal) error {
+	if err := x.openParts(path, s); err != nil {
+		return err
+	}
+	stamps, err := readStamps(path)
 	if err != nil {
-		return nil, err
+		return err
 	}
-	idx, err := openReadOnly(k.path())
+	kept, damaged, err := x.readJournal()
 	if err != nil {
-		return nil, fmt.Errorf("open the index: %w", err)
+		return err
 	}
-	if n, err := idx.DocCount(); err != nil || n != uint64(s.Documents) {
-		guarded(idx.Close)
-		return nil, fmt.Errorf("%d documents, sealed were %d", n, s.Documents)
+	if damaged > 0 {
+		k.note("%d lines of what came since the search index are damaged: read again from the cases", damaged)
 	}
-	return idx, nil
+	for id, c := range kept {
+		if stamps[id] = c.Stamp; c.Gone {
+			delete(stamps, id)
+		}
+	}
+	changed, gone := k.content.difference(stamps)
+	if n := len(kept) + len(changed) + len(gone); n > max(mostRecent, len(k.content.cases)/8) {
+		return errManyChanges
+	}
+	return k.catchUp(x, kept, changed, gone)
+}
+
+// catchUp puts in what the journal has and what changed since, and writes that
+// down.
+func (k keeper) catchUp(x *Index, kept map[string]change, changed, gone []string) error {
+	news := k.content.read(changed, k.note)
+	for _, id := range gone {
+		news = append(news, change{ID: id, Gone: true})
+	}
+	for _, c := range news {
+		delete(kept, c.ID)
+	}
+	if err := x.takeAll(kept, news); err != nil || len(news) == 0 {
+		return err
+	}
+	if err := x.journal.append(news...); err != nil {
+		k.note("what came since the search index was built cannot be kept (%v): it is read again each time", err)
+	}
+	return nil
+}
+
+// takeAll puts in the changes of a journal and further ones.
+func (x *Index) takeAll(kept map[string]change, news []change) error {
+	for _, id := range sortedKeys(kept) {
+		if err := x.take(kept[id]); err != nil {
+			return err
+		}
+	}
+	for _, c := range news {
+		if err := x.take(c); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// openParts opens what lies in a folder whose seal holds.
+func (x *Index) openParts(path string, s seal) error {
+	book, err := openRanked(filepath.Join(path, bookFolder))
+	if err != nil {
+		return err
+	}
+	book.hidden = len(x.content.groups)
+	x.book, x.cases, x.recent = book, nil, newRecentPart()
+	n := book.live()
+	for i := range halves {
+		folder := filepath.Join(path, halfFolder(i))
+		if _, err := os.Stat(folder); errors.Is(err, os.ErrNotExist) {
+			continue // no cases
+		}
+		p, err := openRanked(folder)
+		if err != nil {
+			return err
+		}
+		x.cases = append(x.cases, p)
+		n += p.live()
+	}
+	if n != s.Documents {
+		return fmt.Errorf("%d documents, sealed were %d", n, s.Documents)
+	}
+	words, err := os.ReadFile(filepath.Join(path, wordsName))
+	if err != nil {
+		return fmt.Errorf("open the index: %w", err)
+	}
+	x.vocabulary = newVocabulary(words)
+	x.journal = &journal{path: filepath.Join(x.folder, since+s.Key)}
+	return nil
+}
+
+// readJournal gives the last change of each case.
+func (x *Index) readJournal() (map[string]change, int, error) {
+	list, damaged, err := x.journal.read()
+	last := map[string]change{}
+	for _, c := range list {
+		last[c.ID] = c
+	}
+	return last, damaged, err
 }
 
 // rebuild makes the index from nothing.
-func (k keeper) rebuild() error {
+func (k keeper) rebuild(ctx context.Context) error {
 	switch {
 	case k.damaged: // said already
+	case k.again: // it is known
 	case len(k.others()) > 0:
-		k.note("the search index was older than the book or the cases: built anew")
+		k.note("the search index was older than the book: built anew")
 	default:
 		k.note("there was no search index yet: built")
 	}
 	if err := os.MkdirAll(k.folder, 0o700); err != nil {
 		return err
 	}
-	made, err := os.MkdirTemp(k.folder, fresh)
+	made, err := os.MkdirTemp(k.folder, fmt.Sprintf("%s%d-", fresh, os.Getpid()))
 	if err != nil {
 		return err
 	}
 	defer os.RemoveAll(made) // nothing is left of it once it has its name
-	n := 0
-	err = guarded(func() error {
-		n, err = k.content.onDisk(filepath.Join(made, inner), k.note)
-		return err
-	})
+	s, err := k.content.build(ctx, made, k.note)
 	if err != nil {
 		return err
 	}
-	return k.finish(made, n)
-}
-
-// finish seals what was made, gives it its name and sweeps up.
-func (k keeper) finish(made string, documents int) error {
-	c := k.content
-	if err := writeSeal(made, seal{Key: c.key, Base: c.base, Documents: documents, Cases: c.cases}); err != nil {
+	if err := writeSeal(made, s); err != nil {
 		return err
 	}
 	if err := k.install(made); err != nil {
@@ -132,50 +249,6 @@ func (k keeper) install(made string) error {
 	return os.Rename(made, k.path())
 }
 
-// grow takes a copy of an index of the same book in which some cases are
-// missing or changed, and brings it up to date. Others may go on reading the
-// old one.
-func (k keeper) grow() (bleve.Index, error) {
-	for _, path := range k.others() {
-		s, err := readSeal(path)
-		if err != nil || s.Base != k.content.base {
-			continue
-		}
-		changed, gone := k.content.difference(s.Cases)
-		if len(changed)+len(gone) > fewCases {
-			continue
-		}
-		if _, err := checkSeal(path); err != nil {
-			continue
-		}
-		if err := k.growFrom(path, changed, gone); err != nil {
-			return nil, err
-		}
-		return k.openKept()
-	}
-	return nil, errors.New("none to bring up to date")
-}
-
-func (k keeper) growFrom(path string, changed, gone []string) error {
-	made, err := os.MkdirTemp(k.folder, fresh)
-	if err != nil {
-		return err
-	}
-	defer os.RemoveAll(made)
-	if err := os.CopyFS(filepath.Join(made, inner), os.DirFS(filepath.Join(path, inner))); err != nil {
-		return err
-	}
-	n := 0
-	err = guarded(func() error {
-		n, err = k.content.update(filepath.Join(made, inner), changed, gone, k.note)
-		return err
-	})
-	if err != nil {
-		return err
-	}
-	return k.finish(made, n)
-}
-
 // others lists the indexes of other contents, the newest first.
 func (k keeper) others() []string {
 	list, err := os.ReadDir(k.folder)
@@ -198,8 +271,9 @@ func (k keeper) others() []string {
 	return others
 }
 
-// sweep removes indexes of other contents and what an interrupted build left
-// behind. A failure does not matter: the next one tries again.
+// sweep removes indexes of other contents with their journals, and what an
+// interrupted build left behind. A failure does not matter: the next one tries
+// again.
 func (k keeper) sweep() {
 	for _, path := range k.others() {
 		os.RemoveAll(path)
@@ -209,11 +283,28 @@ func (k keeper) sweep() {
 		return
 	}
 	for _, e := range list {
-		if !strings.HasPrefix(e.Name(), fresh) && !strings.HasPrefix(e.Name(), retired) {
-			continue
-		}
-		if info, err := e.Info(); err == nil && time.Since(info.ModTime()) > leftOver {
-			os.RemoveAll(filepath.Join(k.folder, e.Name()))
+		name := e.Name()
+		switch {
+		case strings.HasPrefix(name, since) && name != since+k.content.key:
+			os.Remove(filepath.Join(k.folder, name))
+		case strings.HasPrefix(name, fresh) || strings.HasPrefix(name, retired):
+			if info, err := e.Info(); err == nil && (time.Since(info.ModTime()) > leftOver || makerIsGone(name)) {
+				os.RemoveAll(filepath.Join(k.folder, name))
+			}
 		}
 	}
+}
+
+// makerIsGone reports whether the process that made an unfinished folder is
+// known to have ended. Where that cannot be told the folder's age decides.
+func makerIsGone(name string) bool {
+	var pid int
+	if _, err := fmt.Sscanf(name, fresh+"%d-", &pid); err != nil || pid <= 0 {
+		return false
+	}
+	p, err := os.FindProcess(pid)
+	if err != nil {
+		return true
+	}
+	return errors.Is(p.Signal(syscall.Signal(0)), os.ErrProcessDone)
 }

@@ -10,6 +10,7 @@ import (
 	"testing"
 	"time"
 
+	segment "github.com/blevesearch/scorch_segment_api/v2"
 	"go.etcd.io/bbolt"
 )
 
@@ -83,7 +84,7 @@ func listing(t testing.TB, dir string) []string {
 func TestLockedByAnother(t *testing.T) {
 	dir, src := t.TempDir(), caseSource(t, someCases()...)
 	folder := sealedIndex(t, dir, src)
-	db, err := bbolt.Open(filepath.Join(folder, inner, "store", "root.bolt"), 0o600, &bbolt.Options{Timeout: time.Second})
+	db, err := bbolt.Open(filepath.Join(folder, bookFolder, "root.bolt"), 0o600, &bbolt.Options{Timeout: time.Second})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -171,7 +172,7 @@ func TestCasesComeAndGo(t *testing.T) {
 			}
 		}
 	}
-	if list, _ := filepath.Glob(filepath.Join(dir, "*")); len(list) != 1 {
+	if list, _ := filepath.Glob(filepath.Join(dir, "*")); len(list) != 2 { // the index and what came since
 		t.Errorf("left over: %v", list)
 	}
 }
@@ -182,7 +183,7 @@ func TestInterruptedBuild(t *testing.T) {
 	dir, src := t.TempDir(), caseSource(t, someCases()...)
 	young, old := filepath.Join(dir, fresh+"1"), filepath.Join(dir, fresh+"2")
 	for _, p := range []string{young, old} {
-		if err := os.MkdirAll(filepath.Join(p, inner, "store"), 0o700); err != nil {
+		if err := os.MkdirAll(filepath.Join(p, bookFolder), 0o700); err != nil {
 			t.Fatal(err)
 		}
 	}
@@ -231,11 +232,16 @@ func TestSeveralAtOnce(t *testing.T) {
 // in memory.
 func TestSearchFaultFallsBack(t *testing.T) {
 	x := opened(t, t.TempDir(), caseSource(t, someCases()...))
-	if err := x.idx.Close(); err != nil {
-		t.Fatal(err)
-	}
+	x.book.(*diskPart).segment = brokenSegment{x.book.(*diskPart).segment}
 	mustFind(t, x)
 	wantNotes(t, x, "no search index yet", "failed")
+}
+
+// brokenSegment fails as a segment does whose file was cut under it.
+type brokenSegment struct{ segment.Segment }
+
+func (brokenSegment) Dictionary(string) (segment.TermDictionary, error) {
+	panic("unexpected fault address")
 }
 
 func TestUnreadableCases(t *testing.T) {

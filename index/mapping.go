@@ -1,73 +1,91 @@
 package index
 
 import (
-	"fmt"
 	"slices"
+	"strings"
 
 	"faultbook/kb"
 
-	"github.com/blevesearch/bleve/v2"
-	"github.com/blevesearch/bleve/v2/analysis/analyzer/keyword"
-	"github.com/blevesearch/bleve/v2/mapping"
+	"github.com/blevesearch/bleve/v2/analysis"
+	"github.com/blevesearch/bleve/v2/document"
+	index "github.com/blevesearch/bleve_index_api"
 )
 
-const synonyms = "book" // name of the synonym source and of its collection
+// How a document lies in bleve. Text fields hold their words (without counts,
+// norms and places: the order of hits is made here, from the packed places) and
+// their text; plain fields hold values to filter by; "places" is stored alone.
+const (
+	worded   = index.IndexField | index.StoreField | index.SkipFreqNorm
+	filtered = index.IndexField | index.SkipFreqNorm
+	synonyms = "book" // name of the synonym source
+)
 
-// newMapping describes the index: text fields with the book's groups as
-// synonyms, plain fields for filters and ids, everything else ignored.
-func newMapping(groups []group) (*mapping.IndexMappingImpl, error) {
-	m := bleve.NewIndexMapping()
-	m.DefaultAnalyzer = keyword.Name
-	var together []string
-	for _, g := range groups {
-		together = append(together, g.words...)
-	}
-	for name, config := range map[string]map[string]interface{}{
-		"words":    {"type": wordsAnalyzer, "together": together},
-		"same":     {"type": sameAnalyzer},
-		"spelling": {"type": spellingAnalyzer},
-	} {
-		if err := m.AddCustomAnalyzer(name, config); err != nil {
-			return nil, fmt.Errorf("describe the index: %w", err)
+// placesField is the stored field of packed places.
+const placesField = "places"
+
+// bleveDocument makes what bleve is given of a document.
+func (p prepared) bleveDocument() *document.Document {
+	doc := document.NewDocument(p.key())
+	for i, f := range p.texts() {
+		if f.text != "" {
+			doc.AddField(document.NewTextFieldCustom(f.name, nil, []byte(f.text), worded, ready(p.terms[i])))
 		}
 	}
-	if err := m.AddSynonymSource(synonyms, map[string]interface{}{"collection": synonyms, "analyzer": "same"}); err != nil {
-		return nil, fmt.Errorf("describe the synonyms: %w", err)
+	for _, v := range p.plain() {
+		doc.AddField(document.NewTextFieldCustom(v.field, nil, []byte(v.text), filtered, nil))
 	}
-	doc := bleve.NewDocumentStaticMapping()
-	for _, f := range textBoosts() {
-		doc.AddFieldMappingsAt(f.name, textMapping())
-	}
-	doc.AddFieldMappingsAt("figures", spellMapping(true))
-	doc.AddFieldMappingsAt("spelling", spellMapping(false))
-	for _, name := range []string{"id", "kind", "symptoms", "room", "state", "when", "links"} {
-		doc.AddFieldMappingsAt(name, plainMapping())
-	}
-	m.DefaultMapping = doc
-	return m, nil
+	doc.AddField(document.NewTextFieldCustom(placesField, nil, p.places, index.StoreField, nil))
+	return doc
 }
 
-func textMapping() *mapping.FieldMapping {
-	f := bleve.NewTextFieldMapping()
-	f.Analyzer = "words"
-	f.SynonymSource = synonyms
-	f.IncludeInAll = false
-	f.DocValues = false
-	return f
+// value is a plain field with a value to filter by.
+type value struct{ field, text string }
+
+// plain gives the values to filter by, in small letters.
+func (d *Document) plain() []value {
+	list := []value{{"id", strings.ToLower(d.ID)}, {"kind", d.Kind}}
+	for _, s := range d.Symptoms {
+		v := value{"symptoms", strings.ToLower(s)}
+		if !slices.Contains(list, v) {
+			list = append(list, v)
+		}
+	}
+	for _, v := range []value{{"room", strings.ToLower(d.Room)}, {"state", d.State}, {"when", d.When}} {
+		if v.text != "" {
+			list = append(list, v)
+		}
+	}
+	return list
 }
 
-func spellMapping(store bool) *mapping.FieldMapping {
-	f := bleve.NewTextFieldMapping()
-	f.Analyzer = "spelling"
-	f.IncludeInAll, f.DocValues, f.IncludeTermVectors = false, false, false
-	f.Store = store
-	return f
+// ready hands bleve the words that were found already.
+type ready []string
+
+// Analyze gives the words, whatever the text.
+func (r ready) Analyze([]byte) analysis.TokenStream {
+	tokens := make([]analysis.Token, len(r))
+	stream := make(analysis.TokenStream, len(r))
+	for i, word := range r {
+		tokens[i] = analysis.Token{Term: []byte(word), Position: i + 1, Type: analysis.AlphaNumeric}
+		stream[i] = &tokens[i]
+	}
+	return stream
 }
 
-func plainMapping() *mapping.FieldMapping {
-	f := bleve.NewKeywordFieldMapping()
-	f.IncludeInAll, f.DocValues, f.IncludeTermVectors = false, false, false
-	return f
+// asItIs is the analyzer for members of groups, which are words of the index
+// already.
+type asItIs struct{}
+
+// Analyze makes one word of the text, whatever its parts.
+func (asItIs) Analyze(input []byte) analysis.TokenStream {
+	return analysis.TokenStream{{Term: slices.Clone(input), Position: 1, Type: analysis.AlphaNumeric}}
+}
+
+// synonymDocument makes a synonym definition of a group, as bleve knows it.
+func (g group) synonymDocument() *document.Document {
+	doc := document.NewSynonymDocument("words/" + g.id)
+	doc.AddField(document.NewSynonymField(synonyms, asItIs{}, nil, g.words))
+	return doc
 }
 
 // group is a list of words that stand for each other, as words of the index.

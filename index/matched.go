@@ -3,8 +3,6 @@ package index
 import (
 	"sort"
 	"strings"
-
-	"github.com/blevesearch/bleve/v2/search"
 )
 
 // span is a place of a matched word in a text.
@@ -15,11 +13,11 @@ type span struct {
 
 // spans lists the places of one field in their order; a word of several parts
 // takes the place of its first part.
-func spans(in search.TermLocationMap) []span {
+func spans(field [][]place, table []string) []span {
 	var list []span
-	for term, places := range in {
+	for n, places := range field {
 		for _, p := range places {
-			list = append(list, span{int(p.Start), int(p.End), strings.TrimPrefix(term, "!")})
+			list = append(list, span{p.from, p.to, strings.TrimPrefix(table[n], "!")})
 		}
 	}
 	sort.Slice(list, func(i, j int) bool {
@@ -40,4 +38,26 @@ func spans(in search.TermLocationMap) []span {
 		out = append(out, s)
 	}
 	return out
+}
+
+// matched lists the words of a document that met the query, as they stand
+// there, in the order of its fields and places, each once.
+func matched(texts map[string]string, in *found, table []string) []string {
+	list := []string{}
+	seen := map[string]bool{}
+	for f, field := range textBoosts() {
+		text := strings.ToLower(texts[field.name])
+		for _, p := range spans(in.places[f], table) {
+			if p.to > len(text) || p.from >= p.to {
+				continue
+			}
+			if word := text[p.from:p.to]; !seen[p.stem] {
+				seen[p.stem] = true
+				if list = append(list, word); len(list) == mostMatched {
+					return list
+				}
+			}
+		}
+	}
+	return list
 }

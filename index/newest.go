@@ -10,10 +10,10 @@ import (
 var ErrNone = errors.New("no index of this book lies in the cache")
 
 // OpenNewest opens the newest whole index of the book below a cache folder as
-// it lies there: cases that have come since are not in it. It looks at no case
-// and builds nothing, so what it costs does not depend on how many there are.
+// it lies there, with its journal: cases that nobody has put in since are not
+// found. It looks at no case and builds nothing.
 func OpenNewest(folder string, book *kb.Book) (*Index, error) {
-	x := &Index{content: Source{Book: book}.read()}
+	x := newIndex(folder, Source{Book: book})
 	k := keeper{folder: folder, content: x.content, note: x.note}
 	for _, path := range append([]string{k.path()}, k.others()...) {
 		s, err := readSeal(path)
@@ -23,14 +23,20 @@ func OpenNewest(folder string, book *kb.Book) (*Index, error) {
 		if _, err := checkSeal(path); err != nil {
 			continue
 		}
-		idx, err := openReadOnly(path)
-		if err != nil {
-			continue
+		err = guarded(func() error {
+			if err := x.openParts(path, s); err != nil {
+				return err
+			}
+			kept, _, err := x.readJournal()
+			if err != nil {
+				return err
+			}
+			return x.takeAll(kept, nil)
+		})
+		if err == nil {
+			return x, nil
 		}
-		x.same = sameWords(x.content.groups)
-		x.reader = newReader(x.content.groups)
-		x.idx = idx
-		return x, nil
+		x.closeParts()
 	}
 	return nil, ErrNone
 }

@@ -1,27 +1,31 @@
 package index
 
 import (
-	"errors"
+	"context"
 	"fmt"
 	"io"
 	"log"
-	"path/filepath"
 	"runtime/debug"
 	"sync"
-
-	"github.com/blevesearch/bleve/v2"
-	bolt "go.etcd.io/bbolt/errors"
 )
 
 // Index finds entries and cases. It may be used by several goroutines.
 type Index struct {
-	mutex   sync.Mutex // over idx, memory and notes
-	idx     bleve.Index
-	memory  bool
-	notes   []string
 	content content
-	same    map[string][]string // words of the index that stand for each other
 	reader  reader
+	folder  string // "" where nothing is kept
+
+	mutex      sync.RWMutex // over what follows
+	book       part
+	cases      []*diskPart
+	recent     *recentPart
+	preparer   *preparer
+	vocabulary *vocabulary
+	journal    *journal
+	same       map[string][]string // synonyms where the book is not on disk
+	generation int                 // counted up when all is done again in memory
+	memory     bool
+	notes      []string
 }
 
 // Open opens the index for a source, below a cache folder that it may make;
@@ -32,90 +36,199 @@ type Index struct {
 // The standard logger is silenced: bleve writes to it, and this program has no
 // other use for it.
 func Open(folder string, src Source) (*Index, error) {
-	log.SetOutput(io.Discard)
-	x := &Index{content: src.read()}
-	x.same = sameWords(x.content.groups)
-	x.reader = newReader(x.content.groups)
+	x := newIndex(folder, src)
 	if folder == "" {
-		return x, x.openMemory()
+		x.openMemory()
+		return x, nil
 	}
 	k := keeper{folder: folder, content: x.content, note: x.note}
-	idx, err := k.open()
-	if err != nil {
+	if err := k.open(x); err != nil {
 		x.note("the search index cannot be kept (%v): done in memory, which takes longer", err)
-		return x, x.openMemory()
+		x.closeParts()
+		x.openMemory()
 	}
-	x.idx = idx
 	return x, nil
+}
+
+// Rebuild makes the index of a source anew beside the one that is there, which
+// serves until the new one takes its place in one step. Broken off through its
+// context it leaves everything as it was and gives the context's error.
+func Rebuild(ctx context.Context, folder string, src Source) (notes []string, err error) {
+	x := newIndex(folder, src)
+	k := keeper{folder: folder, content: x.content, note: x.note, again: true}
+	err = k.rebuild(ctx)
+	return x.notes, err
+}
+
+func newIndex(folder string, src Source) *Index {
+	log.SetOutput(io.Discard)
+	x := &Index{folder: folder, content: src.read()}
+	x.reader = newReader(x.content.groups)
+	x.preparer = newPreparer(x.reader)
+	return x
 }
 
 // Notes says what was done about the cache, in the order in which it happened.
 func (x *Index) Notes() []string {
-	x.mutex.Lock()
-	defer x.mutex.Unlock()
+	x.mutex.RLock()
+	defer x.mutex.RUnlock()
 	return append([]string(nil), x.notes...)
+}
+
+// Recent is how many changed cases are kept beside the index on disk.
+func (x *Index) Recent() int {
+	x.mutex.RLock()
+	defer x.mutex.RUnlock()
+	if x.memory {
+		return 0
+	}
+	return x.recent.live()
 }
 
 // Close lets go of the index.
 func (x *Index) Close() error {
-	idx, _ := x.current()
-	if idx == nil {
-		return nil
+	x.mutex.Lock()
+	defer x.mutex.Unlock()
+	return x.closeParts()
+}
+
+func (x *Index) closeParts() error {
+	err := x.journal.close()
+	for _, p := range x.cases {
+		err = firstOf(err, guarded(p.close))
 	}
-	return guarded(idx.Close)
+	if p, ok := x.book.(*diskPart); ok {
+		err = firstOf(err, guarded(p.close))
+	}
+	x.book, x.cases, x.journal = newRecentPart(), nil, nil
+	x.recent = newRecentPart()
+	return err
 }
 
 func (x *Index) note(text string, args ...any) {
 	x.notes = append(x.notes, fmt.Sprintf(text, args...))
 }
 
-func (x *Index) openMemory() error {
-	idx, err := x.content.inMemory(x.note)
-	if err != nil {
-		return err
+// openMemory builds an index that is gone with the process.
+func (x *Index) openMemory() {
+	x.memory = true
+	x.generation++
+	x.same = sameWords(x.content.groups)
+	x.cases, x.journal = nil, nil
+	x.preparer = newPreparer(x.reader)
+	book := newRecentPart()
+	for _, d := range x.content.entries() {
+		book.add(x.preparer.take(d))
 	}
-	x.idx, x.memory = idx, true
-	return nil
-}
-
-// current gives the index to search in.
-func (x *Index) current() (idx bleve.Index, memory bool) {
-	x.mutex.Lock()
-	defer x.mutex.Unlock()
-	return x.idx, x.memory
+	x.book, x.recent = book, newRecentPart()
+	for _, c := range x.content.read(sortedKeys(x.content.cases), x.note) {
+		if c.Doc != nil {
+			x.recent.add(x.preparer.take(*c.Doc))
+		}
+	}
+	x.vocabulary = newVocabulary(writeWords(x.preparer.counts))
+	clear(x.preparer.counts)
 }
 
 // fallBack takes the place of an index that failed by one in memory. Another
-// goroutine may have done so already. The old one stays open: others may still
-// read it.
-func (x *Index) fallBack(failed bleve.Index, why error) (bleve.Index, error) {
+// goroutine may have done so already.
+func (x *Index) fallBack(generation int, why error) error {
 	x.mutex.Lock()
 	defer x.mutex.Unlock()
-	if x.idx != failed {
-		return x.idx, nil
+	if x.generation != generation {
+		return nil
+	}
+	if x.memory {
+		return why
 	}
 	x.note("the search index failed (%v): done again in memory", why)
-	err := x.openMemory()
-	return x.idx, err
+	x.closeParts()
+	x.openMemory()
+	return nil
 }
 
-// errLocked: another program holds the index for writing, which this one never
-// does once an index has its name.
-var errLocked = errors.New("another program has locked it")
-
-// lockWait is how long bleve waits for a lock that should not be there; it
-// would wait without end.
-const lockWait = "200ms"
-
-func openReadOnly(folder string) (idx bleve.Index, err error) {
-	err = guarded(func() error {
-		idx, err = bleve.OpenUsing(filepath.Join(folder, inner), map[string]interface{}{"read_only": true, "bolt_timeout": lockWait})
-		return err
-	})
-	if errors.Is(err, bolt.ErrTimeout) {
-		err = errLocked
+// parts lists the parts: the book, the cases on disk in the order of their keys,
+// what came since.
+func (x *Index) parts() []part {
+	list := []part{x.book}
+	for _, p := range x.cases {
+		list = append(list, p)
 	}
-	return idx, err
+	return append(list, x.recent)
+}
+
+// sides gives the parts with entries of the book, and those with cases.
+func (x *Index) sides() [2][]int {
+	sides := [2][]int{{0}, nil}
+	for i := range len(x.cases) + 1 {
+		sides[1] = append(sides[1], i+1)
+	}
+	return sides
+}
+
+// sameAs lists the words that stand for a word.
+func (x *Index) sameAs(word string) ([]string, error) {
+	if p, ok := x.book.(*diskPart); ok {
+		return p.sameAs(word)
+	}
+	return x.same[word], nil
+}
+
+// Add puts a case in that came or changed, or takes one out that a nil document
+// says is not closed. It is found from then on, here and by whoever opens the
+// index later; an error says that it is found here alone. The record itself must
+// lie safe before: the index is a cache.
+func (x *Index) Add(ref CaseRef, d *Document) error {
+	x.mutex.Lock()
+	defer x.mutex.Unlock()
+	c := change{ID: ref.ID, Stamp: ref.Stamp, Doc: d}
+	if err := guarded(func() error { return x.take(c) }); err != nil {
+		return fmt.Errorf("index %s: %w", ref.ID, err)
+	}
+	if x.journal == nil {
+		return nil
+	}
+	if err := x.journal.append(c); err != nil {
+		return fmt.Errorf("keep %s in the search index: %w; it is found by this program alone until the next search", ref.ID, err)
+	}
+	return nil
+}
+
+// take puts a change in.
+func (x *Index) take(c change) error {
+	if err := x.dropCase(c.ID); err != nil {
+		return err
+	}
+	if c.Doc == nil {
+		return nil
+	}
+	clear(x.preparer.counts)
+	x.recent.add(x.preparer.take(*c.Doc))
+	x.vocabulary.add(x.preparer.counts, 1)
+	return nil
+}
+
+// dropCase takes the older version of a case out, and its words.
+func (x *Index) dropCase(id string) error {
+	key := (&Document{ID: id, Kind: "case"}).key()
+	for _, p := range x.parts()[1:] {
+		n, ok, err := p.number(key)
+		if err != nil {
+			return err
+		}
+		if !ok {
+			continue
+		}
+		var old Document
+		if err := p.read(n, func(field string, value []byte) { old.set(field, string(value)) }); err != nil {
+			return err
+		}
+		p.drop(n)
+		clear(x.preparer.counts)
+		x.preparer.take(old)
+		x.vocabulary.add(x.preparer.counts, -1)
+	}
+	return nil
 }
 
 // guarded runs a call into bleve. A panic becomes an error, and so does a

@@ -1,20 +1,14 @@
 package index
 
 import (
-	"context"
-	"fmt"
 	"math"
 	"sort"
-	"strings"
-
-	"github.com/blevesearch/bleve/v2/search"
-	index "github.com/blevesearch/bleve_index_api"
 )
 
-// bleve finds the candidates; their order is made here, from the places where
-// the words stand, because bleve's own sum favours entries with many fields and
-// words with many synonyms. A word counts, in the best of its fields and a
-// little more for the others,
+// The sets of documents that have a word (sought.go) say which are candidates
+// (candidates.go); their order is made here, from the places where the words
+// stand. A word counts, in the best of its fields and a little more for the
+// others,
 //
 //	field boost × word boost × rarity × times/(times+1)
 //
@@ -33,42 +27,71 @@ const (
 	secondary   = 0.6  // kinds that nobody asked for count less
 )
 
-// ranker puts candidates in order.
-type ranker struct {
-	index  *Index
-	reader index.IndexReader
-	words  []wanted
-	ids    []string
-	all    float64 // documents in the index
-	rarity map[string]float64
-	err    error
+// found is what stands where in one candidate: for each field and each word of
+// the query's table, the places.
+type found struct {
+	places [][][]place // by field, then by number of the word
 }
 
-func (x *Index) newRanker(r index.IndexReader, words []wanted, ids []string) (*ranker, error) {
-	n, err := r.DocCount()
-	if err != nil {
-		return nil, fmt.Errorf("read the index: %w", err)
+// scanner finds the words of a query in packed places.
+type scanner struct {
+	number map[uint32]int // of the words, by their marks
+	first  [256]bool      // low bytes of the marks, to pass over most words
+	found  found
+}
+
+func newScanner(words []string) *scanner {
+	s := &scanner{number: map[uint32]int{}}
+	for i, w := range words {
+		m := wordMark(w)
+		if _, ok := s.number[m]; !ok {
+			s.number[m] = i
+			s.first[m&0xff] = true
+		}
 	}
-	return &ranker{index: x, reader: r, words: words, ids: ids, all: float64(n), rarity: map[string]float64{}}, nil
+	s.found.places = make([][][]place, len(textBoosts()))
+	for f := range s.found.places {
+		s.found.places[f] = make([][]place, len(words))
+	}
+	return s
+}
+
+// scan goes through the packed places of a document; what it gives holds until
+// the next.
+func (s *scanner) scan(packed []byte) (*found, error) {
+	for _, field := range s.found.places {
+		for i := range field {
+			field[i] = field[i][:0]
+		}
+	}
+	err := visitPlaces(packed, func(field int, p place) {
+		if !s.first[p.mark&0xff] {
+			return
+		}
+		if n, ok := s.number[p.mark]; ok {
+			s.found.places[field][n] = append(s.found.places[field][n], p)
+		}
+	})
+	return &s.found, err
 }
 
 // score is what a candidate is worth: above 0.
-func (k *ranker) score(hit *search.DocumentMatch, isMainKind bool) float64 {
+func (q *question) score(in *found, isMainKind bool) float64 {
 	total, had, all := 0.0, 0.0, 0.0
-	for _, w := range k.words {
-		if w.slips > 0 {
-			total += k.misspelt(w, hit.Locations)
+	for i := range q.words {
+		w := &q.words[i]
+		v := w.value(in)
+		total += v
+		if w.guessed {
 			continue
 		}
-		worth := k.rare(w.term) * w.boost
+		worth := w.worth
 		all += worth
-		v := k.word(w, hit.Locations)
-		total += v
 		if v > 0 {
 			had += worth
 		}
 	}
-	total += k.rows(hit.Locations)
+	total += q.rows(in)
 	if all > 0 {
 		total *= 1 - coverage + coverage*had/all
 	}
@@ -78,70 +101,51 @@ func (k *ranker) score(hit *search.DocumentMatch, isMainKind bool) float64 {
 	return total
 }
 
-// word is what one word is worth in a document.
-func (k *ranker) word(w wanted, places search.FieldTermLocationMap) float64 {
+// value is what one word is worth in a document.
+func (w *sought) value(in *found) float64 {
 	best, sum := 0.0, 0.0
-	for _, f := range textBoosts() {
-		in := places[f.name]
-		if len(in) == 0 {
+	for f, boost := range textBoosts() {
+		if w.field != anywhere && w.field != f {
 			continue
 		}
-		v := k.once(w.term, in)
-		for _, other := range k.index.same[w.term] {
-			v = max(v, sameWord*k.once(other, in))
+		v := 0.0
+		for _, t := range w.terms {
+			if times := float64(len(in.places[f][t.number])); times > 0 {
+				v = max(v, t.share*t.rarity*times/(times+saturation))
+			}
 		}
-		v *= f.boost * w.boost
+		v *= boost.boost * w.boost
 		best, sum = max(best, v), sum+v
+	}
+	if w.guessed {
+		return best
 	}
 	return best + otherFields*(sum-best)
 }
 
-func (k *ranker) once(term string, in search.TermLocationMap) float64 {
-	times := float64(len(in[term]))
-	if times == 0 {
-		return 0
-	}
-	return k.rare(term) * times / (times + saturation)
-}
-
-// misspelt is what a word that no document has is worth: the best of the words
-// that it may have been meant to be.
-func (k *ranker) misspelt(w wanted, places search.FieldTermLocationMap) float64 {
-	best := 0.0
-	for _, f := range textBoosts() {
-		for term := range places[f.name] {
-			if slips(term, w.term, w.slips) <= w.slips {
-				best = max(best, f.boost*w.boost*k.once(term, places[f.name]))
-			}
-		}
-	}
-	return best
-}
-
 // rows is the bonus for words that stand side by side.
-func (k *ranker) rows(places search.FieldTermLocationMap) float64 {
+func (q *question) rows(in *found) float64 {
 	total := 0.0
 	before := -1
-	for i, w := range k.words {
-		if !w.row {
+	for i := range q.words {
+		if !q.words[i].row {
 			continue
 		}
 		if before >= 0 {
-			total += k.row(k.words[before].term, w.term, places)
+			total += row(q.words[before].terms[0], q.words[i].terms[0], in)
 		}
 		before = i
 	}
 	return total
 }
 
-func (k *ranker) row(a, b string, places search.FieldTermLocationMap) float64 {
+func row(a, b soughtTerm, in *found) float64 {
 	best := 0.0
-	for _, f := range textBoosts() {
-		in := places[f.name]
+	for f, boost := range textBoosts() {
 		share := 0.0
-		for _, pa := range in[a] {
-			for _, pb := range in[b] {
-				switch int(pb.Pos) - int(pa.Pos) {
+		for _, pa := range in.places[f][a.number] {
+			for _, pb := range in.places[f][b.number] {
+				switch pb.pos - pa.pos {
 				case 1:
 					share = 1
 				case -1, 2:
@@ -149,53 +153,22 @@ func (k *ranker) row(a, b string, places search.FieldTermLocationMap) float64 {
 				}
 			}
 		}
-		best = max(best, share*f.boost)
+		best = max(best, share*boost.boost)
 	}
-	return best * sideBySide * (k.rare(a) + k.rare(b))
+	return best * sideBySide * (a.rarity + b.rarity)
 }
 
-// rare is the usual weight of a word by the number of documents that have it,
-// taken from the field in which most do.
-func (k *ranker) rare(term string) float64 {
-	if v, ok := k.rarity[term]; ok {
-		return v
-	}
-	most := uint64(0)
-	for _, f := range textBoosts() {
-		if f.name == "heard" {
-			continue
-		}
-		r, err := k.reader.TermFieldReader(context.Background(), []byte(term), f.name, false, false, false)
-		if err != nil {
-			k.err = fmt.Errorf("read the index: %w", err)
-			continue
-		}
-		most = max(most, r.Count())
-		r.Close()
-	}
-	n := float64(most)
-	v := math.Log(1 + (k.all-n+0.5)/(n+0.5))
-	k.rarity[term] = v
-	return v
+// rarityOf is the usual weight of a word that n of all documents have.
+func rarityOf(n, all int) float64 {
+	return math.Log(1 + (float64(all-n)+0.5)/(float64(n)+0.5))
 }
 
 // ranked is a hit before its texts are read.
 type ranked struct {
 	key, id, kind string
 	score         float64
-	places        search.FieldTermLocationMap
-}
-
-// rank puts the candidates in their final order: by score, then by id.
-func (k *ranker) rank(found search.DocumentMatchCollection, kindsAsked bool) ([]ranked, error) {
-	list := make([]ranked, 0, len(found))
-	for _, h := range found {
-		r := ranked{key: h.ID, places: h.Locations}
-		r.id, r.kind, _ = strings.Cut(h.ID, "/")
-		r.score = k.score(h, kindsAsked || isMain(r.kind))
-		list = append(list, r)
-	}
-	return list, k.err
+	part          int
+	number        uint32
 }
 
 func inScoreOrder(list []ranked) {

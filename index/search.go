@@ -1,20 +1,20 @@
 package index
 
 import (
-	"fmt"
+	"slices"
 	"sort"
 	"strings"
 
-	"github.com/blevesearch/bleve/v2"
-	"github.com/blevesearch/bleve/v2/search/query"
+	"github.com/RoaringBitmap/roaring/v2"
 )
 
 const (
 	defaultLimit = 20
 	mostLimit    = 1000
-	spare        = 120  // hits beyond those asked for, to put in order
-	mostMatched  = 8    // words shown with a hit
-	mostQuery    = 2000 // bytes of a query that are read
+	spare        = 120   // candidates beyond those asked for, to put in order
+	mostMatched  = 8     // words shown with a hit
+	mostQuery    = 2000  // bytes of a query that are read
+	mostOffset   = 10000 // hits that can be passed over
 )
 
 // Options narrow a search; the zero value asks for everything.
@@ -25,7 +25,7 @@ type Options struct {
 	Since   string   // only cases from that day on, as 2026-11-25
 	State   string   // only entries or cases in the state
 	Limit   int      // 20 where 0, at most 1000
-	Offset  int
+	Offset  int      // hits to pass over, at most 10000
 }
 
 // Results are the hits of a search, best first.
@@ -48,207 +48,247 @@ type Hit struct {
 }
 
 // Search looks for words. A hit has any of them; it comes first the more it
-// has, in the more telling places. An id finds its entry. The same words give
-// the same hits in the same order with every index of the same source.
+// has, in the more telling places. An id finds its entry. "Words in quotes"
+// must stand in a row if they do anywhere, title:word counts in one field (title,
+// words, tells, why, remedy, notes), and flick* is any word that begins so. Of
+// the hits at most every other is a past call, as long as the book has more. The
+// same words give the same hits in the same order with every index of the same
+// source.
 func (x *Index) Search(text string, o Options) (Results, error) {
 	if len(text) > mostQuery {
 		text = strings.ToValidUTF8(text[:mostQuery], "")
 	}
-	idx, memory := x.current()
-	res, err := x.searchGuarded(idx, text, o)
-	if err == nil || memory {
-		return res, err
-	}
-	idx, again := x.fallBack(idx, err)
-	if again != nil {
-		return Results{}, again
-	}
-	return x.searchGuarded(idx, text, o)
-}
-
-func (x *Index) searchGuarded(idx bleve.Index, text string, o Options) (res Results, err error) {
-	err = guarded(func() error {
-		res, err = x.search(idx, text, o)
-		return err
-	})
-	return res, err
-}
-
-// search finds candidates, puts them in order and reads the texts of those
-// that are shown.
-func (x *Index) search(idx bleve.Index, text string, o Options) (Results, error) {
 	o.Limit = min(max(o.Limit, 0), mostLimit)
 	if o.Limit == 0 {
 		o.Limit = defaultLimit
 	}
-	o.Offset = max(o.Offset, 0)
-	inner, err := idx.Advanced()
-	if err != nil {
-		return Results{}, fmt.Errorf("read the index: %w", err)
+	o.Offset = min(max(o.Offset, 0), mostOffset)
+	res, generation, err := x.searchGuarded(text, o)
+	if err == nil {
+		return res, nil
 	}
-	reader, err := inner.Reader()
-	if err != nil {
-		return Results{}, fmt.Errorf("read the index: %w", err)
+	if again := x.fallBack(generation, err); again != nil {
+		return Results{}, again
 	}
-	defer reader.Close()
-	s := speller{reader: reader, same: x.same}
-	words, mended := x.wants(text, &s)
+	res, _, err = x.searchGuarded(text, o)
+	return res, err
+}
+
+func (x *Index) searchGuarded(text string, o Options) (res Results, generation int, err error) {
+	x.mutex.RLock()
+	defer x.mutex.RUnlock()
+	err = guarded(func() error {
+		res, err = x.search(text, o)
+		return err
+	})
+	return res, x.generation, err
+}
+
+// search finds candidates, puts them in order and reads the texts of those
+// that are shown.
+func (x *Index) search(text string, o Options) (Results, error) {
 	res := Results{Hits: []Hit{}}
-	if s.mended {
-		res.DidYouMean = mended
-	}
-	ids := idsIn(text)
-	if s.err != nil || len(words) == 0 && len(ids) == 0 {
-		return res, s.err
-	}
-	k, err := x.newRanker(reader, words, ids)
+	t := takeApart(text)
+	words, mended, err := x.wants(t)
 	if err != nil {
 		return res, err
 	}
-	list, total, err := x.candidates(idx, k, o)
+	res.DidYouMean = mended
+	ids := idsIn(text)
+	if len(words) == 0 && len(ids) == 0 {
+		return res, nil
+	}
+	q, err := x.ask(words, t.phrases)
+	if err != nil {
+		return res, err
+	}
+	filters, err := o.filters(q.parts)
+	if err != nil {
+		return res, err
+	}
+	if filters, _, err = q.phrases(filters); err != nil {
+		return res, err
+	}
+	list, total, err := x.order(q, ids, filters, o)
 	if err != nil {
 		return res, err
 	}
 	res.Total = total
-	from := min(o.Offset, len(list))
-	res.Hits, err = hits(idx, list[from:min(from+o.Limit, len(list))])
+	res.Hits, err = q.hits(list)
 	return res, err
 }
 
-// candidates finds what has any of the words, and what an id names, in order.
-func (x *Index) candidates(idx bleve.Index, k *ranker, o Options) (list []ranked, total int, err error) {
-	any := x.anyOf(k.words)
-	req := bleve.NewSearchRequestOptions(narrowed(any, o), o.Offset+o.Limit+spare, 0, false)
-	req.SortBy([]string{"-_score", "_id"})
-	found, err := idx.Search(req)
-	if err != nil {
-		return nil, 0, fmt.Errorf("search: %w", err)
+// order gives the hits of the page that is asked for, and how many there are in
+// all: entries of the book and past calls are put in order apart, then taken by
+// turns, so that neither hides the other.
+func (x *Index) order(q *question, ids []string, filters []*roaring.Bitmap, o Options) ([]ranked, int, error) {
+	var lists [2][]ranked
+	total := 0
+	for i, parts := range x.sides() {
+		if i == 1 && len(o.Kinds) > 0 && !slices.Contains(o.Kinds, "case") {
+			continue
+		}
+		chosen, n, err := q.choose(parts, filters, o.Offset+o.Limit+spare)
+		if err != nil {
+			return nil, 0, err
+		}
+		list, err := q.rank(chosen, len(o.Kinds) > 0)
+		if err != nil {
+			return nil, 0, err
+		}
+		linked, err := q.linked(parts, ids, filters)
+		if err != nil {
+			return nil, 0, err
+		}
+		list, more := withLinked(list, linked)
+		inScoreOrder(list)
+		lists[i], total = list, total+n+more
 	}
-	keys := make([]string, 0, len(found.Hits))
-	for _, h := range found.Hits {
-		keys = append(keys, h.ID)
-	}
-	linked, err := x.linked(idx, k.ids, o)
-	if err != nil {
-		return nil, 0, err
-	}
-	list, err = x.ordered(idx, k, any, keys, len(o.Kinds) > 0)
-	if err != nil {
-		return nil, 0, err
-	}
-	list, more := withLinked(list, linked)
+	list := byTurns(lists[0], lists[1], o.Offset+o.Limit)
+	list = list[min(o.Offset, len(list)):]
 	inScoreOrder(list)
-	return list, int(found.Total) + more, nil
+	return list, total, nil
 }
 
-// ordered looks again at the candidates, now with the places of the words.
-func (x *Index) ordered(idx bleve.Index, k *ranker, any query.Query, keys []string, kindsAsked bool) ([]ranked, error) {
-	if len(keys) == 0 {
-		return nil, nil
+// byTurns takes the n best of two lists, but from the second no more than from
+// the first as long as that has some.
+func byTurns(a, b []ranked, n int) []ranked {
+	var list []ranked
+	ia, ib := 0, 0
+	for len(list) < n && (ia < len(a) || ib < len(b)) {
+		second := ia == len(a) || ib < len(b) && ib <= ia && b[ib].score > a[ia].score
+		if second {
+			list = append(list, b[ib])
+			ib++
+			continue
+		}
+		list = append(list, a[ia])
+		ia++
 	}
-	q := bleve.NewBooleanQuery()
-	q.AddMust(any)
-	q.AddFilter(bleve.NewDocIDQuery(keys))
-	req := bleve.NewSearchRequestOptions(q, len(keys), 0, false)
-	req.IncludeLocations = true
-	found, err := idx.Search(req)
-	if err != nil {
-		return nil, fmt.Errorf("search: %w", err)
+	return list
+}
+
+// rank looks at the candidates closely.
+func (q *question) rank(chosen []candidate, kindsAsked bool) ([]ranked, error) {
+	s := newScanner(q.table)
+	list := make([]ranked, 0, len(chosen))
+	for _, c := range chosen {
+		in, err := q.scan(s, c.part, c.number)
+		if err != nil {
+			return nil, err
+		}
+		r := ranked{part: c.part, number: c.number}
+		if err := r.name(q); err != nil {
+			return nil, err
+		}
+		r.score = q.score(in, kindsAsked || isMain(r.kind))
+		list = append(list, r)
 	}
-	return k.rank(found.Hits, kindsAsked)
+	return list, nil
+}
+
+func (r *ranked) name(q *question) (err error) {
+	if r.key, err = q.parts[r.part].key(r.number); err != nil {
+		return err
+	}
+	r.id, r.kind, _ = strings.Cut(r.key, "/")
+	return nil
+}
+
+// scan reads where the words of the query stand in a document.
+func (q *question) scan(s *scanner, p int, n uint32) (in *found, err error) {
+	failed := error(errPlaces)
+	err = q.parts[p].read(n, func(field string, value []byte) {
+		if field == placesField {
+			in, failed = s.scan(value)
+		}
+	})
+	return in, firstOf(err, failed)
 }
 
 // linked finds what is named by an id, or belongs to a symptom that is.
-func (x *Index) linked(idx bleve.Index, ids []string, o Options) (map[string]float64, error) {
-	scores := map[string]float64{}
-	for field, score := range map[string]float64{"id": idScore, "symptoms": linkScore} {
-		any := bleve.NewDisjunctionQuery()
-		for _, id := range ids {
-			any.AddQuery(termQuery(field, id, 1))
-		}
-		if len(ids) == 0 {
-			continue
-		}
-		req := bleve.NewSearchRequestOptions(narrowed(any, o), spare, 0, false)
-		req.SortBy([]string{"_id"})
-		found, err := idx.Search(req)
-		if err != nil {
-			return nil, fmt.Errorf("search for ids: %w", err)
-		}
-		for _, h := range found.Hits {
-			scores[h.ID] += score
-		}
-	}
-	return scores, nil
-}
-
-// withLinked adds the scores for ids; more is the number of hits that have
-// nothing but their id.
-func withLinked(list []ranked, linked map[string]float64) (all []ranked, more int) {
-	for i := range list {
-		list[i].score += linked[list[i].key]
-		delete(linked, list[i].key)
-	}
-	keys := make([]string, 0, len(linked))
-	for key := range linked {
-		keys = append(keys, key)
-	}
-	sort.Strings(keys)
-	for _, key := range keys {
-		r := ranked{key: key, score: linked[key]}
-		r.id, r.kind, _ = strings.Cut(key, "/")
-		list = append(list, r)
-	}
-	return list, len(keys)
-}
-
-// hits reads the titles and the words that matched.
-func hits(idx bleve.Index, list []ranked) ([]Hit, error) {
-	out := make([]Hit, 0, len(list))
-	if len(list) == 0 {
-		return out, nil
-	}
-	keys := make([]string, len(list))
-	for i, r := range list {
-		keys[i] = r.key
-	}
-	req := bleve.NewSearchRequestOptions(bleve.NewDocIDQuery(keys), len(keys), 0, false)
-	req.Fields = []string{"*"}
-	found, err := idx.Search(req)
-	if err != nil {
-		return nil, fmt.Errorf("read the hits: %w", err)
-	}
-	texts := map[string]map[string]interface{}{}
-	for _, h := range found.Hits {
-		texts[h.ID] = h.Fields
-	}
-	for _, r := range list {
-		fields := texts[r.key]
-		title, _ := fields["title"].(string)
-		out = append(out, Hit{ID: r.id, Kind: r.kind, Title: title, Score: r.score, Matched: matched(fields, r)})
-	}
-	return out, nil
-}
-
-// matched lists the words of a document that met the query, as they stand
-// there, in the order of its fields and places, each once.
-func matched(fields map[string]interface{}, r ranked) []string {
-	list := []string{}
-	seen := map[string]bool{}
-	for _, f := range textBoosts() {
-		text, _ := fields[f.name].(string)
-		text = strings.ToLower(text)
-		for _, p := range spans(r.places[f.name]) {
-			if p.to > len(text) || p.from >= p.to {
-				continue
-			}
-			if word := text[p.from:p.to]; !seen[p.stem] {
-				seen[p.stem] = true
-				if list = append(list, word); len(list) == mostMatched {
-					return list
+func (q *question) linked(parts []int, ids []string, filters []*roaring.Bitmap) ([]ranked, error) {
+	var list []ranked
+	for _, id := range ids {
+		for _, link := range []struct {
+			field string
+			score float64
+		}{{"id", idScore}, {"symptoms", linkScore}} {
+			for _, p := range parts {
+				set, err := q.parts[p].having(link.field, id)
+				if err != nil {
+					return nil, err
+				}
+				if set == nil {
+					continue
+				}
+				if filters[p] != nil {
+					set = roaring.And(set, filters[p])
+				}
+				for _, n := range firstByKey(q.parts[p], set, spare) {
+					r := ranked{part: p, number: n, score: link.score}
+					if err := r.name(q); err != nil {
+						return nil, err
+					}
+					list = append(list, r)
 				}
 			}
 		}
 	}
-	return list
+	return list, nil
+}
+
+// firstByKey gives the first documents of a set in the order of their keys, where
+// that is known.
+func firstByKey(p part, set *roaring.Bitmap, most int) []uint32 {
+	list := set.ToArray()
+	sort.SliceStable(list, func(i, j int) bool {
+		a, _ := p.rank(list[i])
+		b, _ := p.rank(list[j])
+		return a < b
+	})
+	return list[:min(most, len(list))]
+}
+
+// withLinked adds the scores for ids; more is the number of hits that have
+// nothing but their id.
+func withLinked(list, linked []ranked) (all []ranked, more int) {
+	at := map[string]int{}
+	for i := range list {
+		at[list[i].key] = i
+	}
+	for _, r := range linked {
+		i, ok := at[r.key]
+		if ok {
+			list[i].score += r.score
+			continue
+		}
+		at[r.key] = len(list)
+		list = append(list, r)
+		more++
+	}
+	return list, more
+}
+
+// hits reads the titles and the words that matched.
+func (q *question) hits(list []ranked) ([]Hit, error) {
+	out := make([]Hit, 0, len(list))
+	s := newScanner(q.table)
+	for _, r := range list {
+		texts := map[string]string{}
+		var in *found
+		failed := error(errPlaces)
+		err := q.parts[r.part].read(r.number, func(field string, value []byte) {
+			if field == placesField {
+				in, failed = s.scan(value)
+				return
+			}
+			texts[field] = string(value)
+		})
+		if err := firstOf(err, failed); err != nil {
+			return nil, err
+		}
+		out = append(out, Hit{ID: r.id, Kind: r.kind, Title: texts["title"], Score: r.score, Matched: matched(texts, in, q.table)})
+	}
+	return out, nil
 }

@@ -3,17 +3,18 @@ package index
 import (
 	"crypto/sha256"
 	"encoding/hex"
-	"fmt"
 	"hash"
 	"io"
 	"sort"
+	"strconv"
+	"sync"
 
 	"faultbook/kb"
 )
 
 // format is counted up whenever the way of indexing changes: it makes older
 // indexes stale. The version of bleve is in it for the same reason.
-const format = "faultbook index 1, bleve 2.6.3"
+const format = "faultbook index 2, bleve 2.6.3"
 
 // Source is what an index is built from: a book, and cases that are read one
 // by one when they are needed.
@@ -23,7 +24,11 @@ type Source struct {
 	Cases []CaseRef
 	// Load reads a case. A nil document leaves the case out, as one that is not
 	// closed; so does an error, with a note.
+	// Several may be read at once.
 	Load func(id string) (*Document, error)
+	// Progress, where it is given, is told how many of all cases are in
+	// while an index is built.
+	Progress func(done, all int)
 }
 
 // CaseRef is a case and a stamp that changes whenever its file does.
@@ -37,10 +42,12 @@ type content struct {
 	key    string            // names the cases too
 	cases  map[string]string // stamps by id
 	load   func(id string) (*Document, error)
+
+	progress func(done, all int)
 }
 
 func (s Source) read() content {
-	c := content{book: s.Book, groups: groupsOf(s.Book), cases: map[string]string{}, load: s.Load}
+	c := content{book: s.Book, groups: groupsOf(s.Book), cases: make(map[string]string, len(s.Cases)), load: s.Load, progress: s.Progress}
 	h := sha256.New()
 	write(h, format, s.Book.Fingerprint())
 	c.base = name(h)
@@ -60,14 +67,15 @@ func (s Source) read() content {
 
 func write(h hash.Hash, parts ...string) {
 	for _, p := range parts {
-		fmt.Fprintf(h, "%d:", len(p))
+		io.WriteString(h, strconv.Itoa(len(p)))
+		io.WriteString(h, ":")
 		io.WriteString(h, p)
 	}
 }
 
 func name(h hash.Hash) string { return hex.EncodeToString(h.Sum(nil))[:24] }
 
-func sortedKeys(m map[string]string) []string {
+func sortedKeys[V any](m map[string]V) []string {
 	keys := make([]string, 0, len(m))
 	for k := range m {
 		keys = append(keys, k)
@@ -76,10 +84,9 @@ func sortedKeys(m map[string]string) []string {
 	return keys
 }
 
-// documents gives all documents in the order of their keys.
-func (c content) documents(note noter) []Document {
+// entries gives the documents of the book in the order of their keys.
+func (c content) entries() []Document {
 	list := Entries(c.book)
-	list = append(list, c.read(sortedKeys(c.cases), note)...)
 	sort.SliceStable(list, func(i, j int) bool { return list[i].key() < list[j].key() })
 	return list
 }
@@ -87,27 +94,29 @@ func (c content) documents(note noter) []Document {
 // noter takes a note for the user.
 type noter func(text string, args ...any)
 
-// read reads the cases with the ids. What cannot be read is left out and said
-// once.
-func (c content) read(ids []string, note noter) []Document {
-	var list []Document
-	failed := 0
-	var first error
-	for _, id := range ids {
-		d, err := c.load(id)
-		if err != nil {
-			if failed++; first == nil {
-				first = err
+// read reads the cases with the ids, as changes; two goroutines share the work.
+// What cannot be read is left out and said once.
+func (c content) read(ids []string, note noter) []change {
+	list := make([]change, len(ids))
+	failed := map[string]error{}
+	var mutex sync.Mutex
+	var wg sync.WaitGroup
+	for part := range halves {
+		wg.Go(func() {
+			for i := part; i < len(ids); i += halves {
+				d, err := c.load(ids[i])
+				if err != nil {
+					mutex.Lock()
+					failed[ids[i]] = err
+					mutex.Unlock()
+					d = nil
+				}
+				list[i] = change{ID: ids[i], Stamp: c.cases[ids[i]], Doc: d}
 			}
-			continue
-		}
-		if d != nil {
-			list = append(list, *d)
-		}
+		})
 	}
-	if failed > 0 {
-		note("%d of %d cases cannot be read and are not found (%v)", failed, len(ids), first)
-	}
+	wg.Wait()
+	tellFailed(failed, len(ids), note)
 	return list
 }
 

@@ -1,0 +1,143 @@
+package index
+
+import (
+	"strings"
+
+	"github.com/RoaringBitmap/roaring/v2"
+)
+
+// filters gives, for each part, the documents that the options allow; nil where
+// they allow all.
+func (o Options) filters(parts []part) ([]*roaring.Bitmap, error) {
+	var sets []*roaring.Bitmap
+	for _, p := range parts {
+		set, err := o.filter(p)
+		if err != nil {
+			return nil, err
+		}
+		sets = append(sets, set)
+	}
+	return sets, nil
+}
+
+func (o Options) filter(p part) (*roaring.Bitmap, error) {
+	var all *roaring.Bitmap
+	var failed error
+	and := func(set *roaring.Bitmap, err error) {
+		switch {
+		case err != nil:
+			failed = err
+		case set == nil:
+			all = roaring.New()
+		case all == nil:
+			all = set
+		default:
+			all = roaring.And(all, set)
+		}
+	}
+	if len(o.Kinds) > 0 {
+		some := roaring.New()
+		for _, k := range o.Kinds {
+			set, err := p.having("kind", k)
+			if err != nil {
+				return nil, err
+			}
+			if set != nil {
+				some.Or(set)
+			}
+		}
+		and(some, nil)
+	}
+	for _, v := range []value{{"symptoms", strings.ToLower(o.Symptom)}, {"room", strings.ToLower(o.Room)}, {"state", o.State}} {
+		if v.text != "" {
+			and(p.having(v.field, v.text))
+		}
+	}
+	if o.Since != "" {
+		and(p.since("when", o.Since))
+	}
+	return all, failed
+}
+
+// mostChecked is how many documents are looked through for a phrase in quotes.
+const mostChecked = 20000
+
+// phrases narrows the filters to the documents in which the phrases stand; ok
+// is false where none has them, and the filters are as they were.
+func (q *question) phrases(filters []*roaring.Bitmap) (narrowed []*roaring.Bitmap, ok bool, err error) {
+	if len(q.phrase) == 0 {
+		return filters, true, nil
+	}
+	s := newScanner(q.table)
+	checked := 0
+	for p := range q.parts {
+		have := roaring.New()
+		for _, n := range firstByKey(q.parts[p], q.withPhraseWords(p, filters[p]), mostChecked-checked) {
+			checked++
+			in, err := q.scan(s, p, n)
+			if err != nil {
+				return nil, false, err
+			}
+			if q.stand(in) {
+				have.Add(n)
+				ok = true
+			}
+		}
+		narrowed = append(narrowed, have)
+	}
+	if !ok {
+		return filters, false, nil
+	}
+	return narrowed, true, nil
+}
+
+// withPhraseWords gives the documents of a part that have all words of the
+// phrases.
+func (q *question) withPhraseWords(p int, filter *roaring.Bitmap) *roaring.Bitmap {
+	all := filter
+	for _, row := range q.phrase {
+		for _, n := range row {
+			some := roaring.New()
+			for _, field := range q.sets[p] {
+				if field[n] != nil {
+					some.Or(field[n])
+				}
+			}
+			if all == nil {
+				all = some
+			} else {
+				all = roaring.And(all, some)
+			}
+		}
+	}
+	return all
+}
+
+// stand reports whether all phrases stand in a document.
+func (q *question) stand(in *found) bool {
+	for _, row := range q.phrase {
+		stands := false
+		for _, field := range in.places {
+			for _, first := range field[row[0]] {
+				stands = stands || goesOn(field, row, first.pos)
+			}
+		}
+		if !stands {
+			return false
+		}
+	}
+	return true
+}
+
+func goesOn(field [][]place, row []int, from int) bool {
+	for i, n := range row {
+		there := false
+		for _, p := range field[n] {
+			there = there || p.pos == from+i
+		}
+		if !there {
+			return false
+		}
+	}
+	return true
+}

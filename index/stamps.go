@@ -1,0 +1,39 @@
+package index
+
+import (
+	"bytes"
+	"fmt"
+	"os"
+	"path/filepath"
+	"strings"
+)
+
+// stampsName is the file that says which cases an index was made of: a line
+// "id stamp" for each, in order. It lies apart from the seal because a call
+// does without it.
+const (
+	stampsName = "stamps"
+	wordsName  = "words"
+)
+
+func writeStamps(cases map[string]string) []byte {
+	var b bytes.Buffer
+	for _, id := range sortedKeys(cases) {
+		fmt.Fprintf(&b, "%s %s\n", id, cases[id])
+	}
+	return b.Bytes()
+}
+
+// readStamps reads the stamps of a sealed index.
+func readStamps(folder string) (map[string]string, error) {
+	data, err := os.ReadFile(filepath.Join(folder, stampsName))
+	if err != nil {
+		return nil, fmt.Errorf("read the index: %w", err)
+	}
+	stamps := make(map[string]string, bytes.Count(data, []byte("\n")))
+	for line := range strings.Lines(string(data)) {
+		id, stamp, _ := strings.Cut(strings.TrimSuffix(line, "\n"), " ")
+		stamps[id] = stamp
+	}
+	return stamps, nil
+}
