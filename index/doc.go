@@ -35,12 +35,23 @@
 // # Finding
 //
 // Index finds entries and closed calls by any of their words, with the groups
-// as synonyms, misspellings forgiven and ids in any spelling. bleve finds the
-// candidates (query.go); their order is made here (rank.go). The index is a
-// cache beside the data, never the truth: it is sealed (seal.go), checked before
-// it is opened, and one that is missing, damaged, locked, older than the book
-// or impossible to write is built anew or done without in memory, with a note
-// (keep.go, open.go).
+// as synonyms, misspellings forgiven and ids in any spelling. bleve keeps for
+// each word the set of documents that have it (part.go); which are candidates is
+// found with these sets alone (candidates.go), and their order is made from the
+// places of the words (rank.go, places.go).
+//
+// The index is a cache beside the data, never the truth. It is built in one go
+// (build.go) and sealed (seal.go), checked whenever it is opened, and never
+// written afterwards: what came since lies in a journal beside it (journal.go)
+// and in memory (recent.go). One that is missing, damaged, locked, older than the
+// book or impossible to write is built anew or done without in memory, with a
+// note (keep.go, open.go).
+//
+//   - part: an index of bleve with one segment, or what is in memory
+//   - set: numbers of documents in one part
+//   - key: id and kind of a document; equal scores are ordered by it
+//
+// An example:
 //
 //	src, err := index.FromStore(book, store)
 //	x, err := index.Open(cacheFolder, src)
