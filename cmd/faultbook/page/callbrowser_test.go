@@ -1,0 +1,362 @@
+package page
+
+import (
+	"bytes"
+	"fmt"
+	"slices"
+	"strings"
+	"testing"
+	"time"
+
+	"faultbook/cmd/faultbook/page/internal/browser"
+)
+
+const deadTelly = "the telly is dead, there is no light on it at all"
+
+// ring opens a call in a browser by typing the words.
+func ring(p *browser.Page, at *testPage, words string) {
+	p.Open(at.web.URL + "/")
+	p.Type("#words", words)
+	p.Keys(browser.Enter)
+	p.WaitURL("/call/")
+	p.Wait("#step .say")
+}
+
+// TestWholeCallByKeyboard takes a call without a mouse: the words sound like
+// something while they are typed, digits answer, letters do the rest, and the
+// focus is where the next key belongs.
+func TestWholeCallByKeyboard(t *testing.T) {
+	at := newTestPage(t)
+	p := browser.Start(t).Page(browser.Desk())
+	p.Open(at.web.URL + "/")
+	if got := p.Focused(); got != "textarea#words" {
+		t.Errorf("focus on %s, not on the words", got)
+	}
+	p.Keys(deadTelly)
+	p.WaitText("#heard", "Everything in the room is dead")
+	p.Axe()
+	p.Shot("call-opening-desk")
+	p.Keys(browser.Enter)
+	p.WaitText("#step", "Which things show no lamp")
+	p.Axe()
+	p.Shot("call-ask-desk")
+	p.Keys("?")
+	p.WaitText("#why", "What each answer would change")
+	p.Axe()
+	p.Shot("call-why-desk")
+	p.Keys("n")
+	p.Until("type a note", func() bool { return p.Focused() == "textarea#note" })
+	p.Keys("1 is not an answer here", browser.Tab, browser.Enter)
+	p.WaitText("#facts", "1 is not an answer here")
+	p.Keys("2")
+	p.WaitText("#step", "What is on the room")
+	p.Until("have the focus on the step", func() bool { return p.Focused() == "h2#step-head" })
+	p.Keys("u")
+	p.WaitText("#step", "Which things show no lamp")
+	p.Keys("2")
+	p.WaitText("#step", "What is on the room")
+	p.Keys("t", "and it is new", browser.Enter)
+	p.WaitText("#facts", "and it is new")
+	p.Keys(browser.Escape, "1")
+	p.WaitText("#step", "Let us make sure that it gets power")
+	p.Axe()
+	p.Shot("call-try-desk")
+	p.Keys("1")
+	p.WaitText("#step", "Good, it works again")
+	p.WaitText("#ticket", "PW-01")
+	p.Axe()
+	p.Shot("call-done-desk")
+	if spoken := p.Text("#spoken"); !strings.Contains(spoken, "Good, it works again") {
+		t.Errorf("a screen reader hears %q", spoken)
+	}
+}
+
+// TestKeysOff: single keys can be switched off (WCAG 2.1.4), and then do nothing.
+func TestKeysOff(t *testing.T) {
+	at := newTestPage(t)
+	p := browser.Start(t).Page(browser.Desk())
+	ring(p, at, deadTelly)
+	p.Click("[data-keys-switch]")
+	p.Keys("2")
+	time.Sleep(300 * time.Millisecond) // for something to happen that must not
+	if got := p.Text("#step"); !strings.Contains(got, "Which things show no lamp") {
+		t.Errorf("a key answered though keys are off: %s", got)
+	}
+	p.Click("[data-keys-switch]")
+	p.Keys("2")
+	p.WaitText("#step", "What is on the room")
+}
+
+// TestWholeCallByTouch takes a call at 360 pixels with a thumb.
+func TestWholeCallByTouch(t *testing.T) {
+	at := newTestPage(t)
+	p := browser.Start(t).Page(browser.Phone().InDark())
+	p.Open(at.web.URL + "/")
+	p.Shot("call-opening-phone-dark")
+	p.Type("#words", deadTelly)
+	p.WaitText("#heard", "Everything in the room is dead")
+	p.Tap("form[data-begin] button.main")
+	p.WaitText("#step", "Which things show no lamp")
+	p.Axe()
+	p.Shot("call-ask-phone-dark")
+	small := browser.Eval[[]string](p, `[...document.querySelectorAll("#call button, #call summary, #call .button")].filter(e => e.checkVisibility())
+		.filter(e => { const r = e.getBoundingClientRect(); return r.height < 24 || r.width < 24 }).map(e => e.textContent.trim())`)
+	if len(small) > 0 {
+		t.Errorf("too small for a thumb: %q", small)
+	}
+	for _, want := range []string{"What is on the room", "Let us make sure that it gets power", "Good, it works again"} {
+		key := "1"
+		if strings.HasPrefix(want, "What") {
+			key = "2"
+		}
+		p.Tap(`.answers [data-key="` + key + `"]`)
+		p.WaitText("#step", want)
+		p.Axe()
+	}
+	p.Shot("call-done-phone-dark")
+}
+
+// TestHandOverBetweenBrowsers: two browsers, one call; each sees what the
+// other does without reloading.
+func TestHandOverBetweenBrowsers(t *testing.T) {
+	at := newTestPage(t)
+	b := browser.Start(t)
+	ann, ben := b.Page(browser.Desk()), b.Page(browser.Desk())
+	ann.Open(at.web.URL + "/calls")
+	ann.Type("#agent", "Desk 1")
+	ann.Keys(browser.Enter)
+	ring(ann, at, deadTelly)
+	ben.Open(at.web.URL + "/calls")
+	ben.WaitText("#rows", "Desk 1 has it")
+	ben.Axe()
+	ann.Click(`form[action$="/offer"] button`)
+	ann.WaitText(".act-grid", "Keep the call after all")
+	ben.WaitText("#rows", "waits for somebody to take it")
+	ben.Shot("calls-desk")
+	ben.Click(`form[action$="/take"] button`)
+	ben.WaitText("#step", "Which things show no lamp")
+	ann.WaitText("#call", "Another agent has this call")
+	ann.Axe()
+	ann.Shot("call-held-desk")
+	ben.Keys("2")
+	ben.WaitText("#step", "What is on the room")
+	ann.WaitText("#step", "What is on the room")
+	ann.Keys("1")
+	time.Sleep(300 * time.Millisecond) // for something to happen that must not
+	if n := len(at.events(t, lastPart(ann.URL()))); n != 2 {
+		t.Errorf("%d events: the browser that gave the call away still answers", n)
+	}
+}
+
+func lastPart(url string) string { return url[strings.LastIndex(url, "/")+1:] }
+
+// TestReloadAndBack in the middle of a call lose nothing, not even words that
+// were typed and not sent.
+func TestReloadAndBack(t *testing.T) {
+	at := newTestPage(t)
+	p := browser.Start(t).Page(browser.Desk())
+	ring(p, at, deadTelly)
+	p.Keys("2")
+	p.WaitText("#step", "What is on the room")
+	p.Type("#words", "half a sent")
+	p.Reload()
+	p.WaitText("#step", "What is on the room")
+	p.WaitText("#facts", "One device only")
+	p.Until("see the words again", func() bool { return browser.Eval[string](p, `words.value`) == "half a sent" })
+	p.Open(at.web.URL + "/help")
+	p.Back()
+	p.WaitText("#step", "What is on the room")
+	p.Until("see the words again", func() bool { return browser.Eval[string](p, `words.value`) == "half a sent" })
+	p.Keys(browser.Escape)
+	p.Click("h1")
+	p.Keys("1")
+	p.WaitText("#step", "Let us make sure that it gets power")
+	if n := len(at.events(t, lastPart(p.URL()))); n != 3 {
+		t.Errorf("%d events, want words and two answers", n)
+	}
+}
+
+// TestOfflineMinute: the connection goes in the middle of a call. What is
+// typed and answered then is kept, shown as not sent, sent when the connection
+// is back, and counts once; a reload meanwhile is not needed and does no harm.
+func TestOfflineMinute(t *testing.T) {
+	at := newTestPage(t)
+	p := browser.Start(t).Page(browser.Phone())
+	ring(p, at, deadTelly)
+	p.Offline(true)
+	p.Type("#words", "it was fine this morning")
+	p.Keys(browser.Enter)
+	p.WaitText("#waiting", "it was fine this morning")
+	p.WaitText("#link", "No connection to the desk")
+	p.Axe()
+	p.Shot("call-offline-phone")
+	p.Type("#words", "and the lamp is off")
+	p.Keys(browser.Enter)
+	p.WaitText("#waiting", "and the lamp is off")
+	time.Sleep(2 * time.Second) // several tries fail meanwhile
+	id := lastPart(p.URL())
+	if n := len(at.events(t, id)); n != 1 {
+		t.Fatalf("%d events while the connection was away", n)
+	}
+	p.Offline(false)
+	p.WaitText("#facts", "and the lamp is off")
+	p.Until("see that nothing waits", func() bool { return !p.Has("#waiting") && !p.Has("#link") })
+	time.Sleep(300 * time.Millisecond) // for a second sending that must not come
+	e := at.events(t, id)
+	if len(e) != 3 || e[1].Say != "it was fine this morning" || e[2].Say != "and the lamp is off" {
+		t.Errorf("events %+v", e)
+	}
+}
+
+// TestAnswerOffline: an answer that is given while the connection is away is
+// sent once it is back.
+func TestAnswerOffline(t *testing.T) {
+	at := newTestPage(t)
+	p := browser.Start(t).Page(browser.Desk())
+	ring(p, at, deadTelly)
+	p.Offline(true)
+	p.Keys("2")
+	p.WaitText("#waiting", "One device only")
+	p.Keys("3", "4") // answers to a step that is answered already
+	p.Offline(false)
+	p.WaitText("#step", "What is on the room")
+	if e := at.events(t, lastPart(p.URL())); len(e) != 2 || e[1].Answer.Value != "one" {
+		t.Errorf("events %+v", e)
+	}
+}
+
+// TestPrintView: what is printed is the step or the ticket, without controls.
+func TestPrintView(t *testing.T) {
+	at := newTestPage(t)
+	p := browser.Start(t).Page(browser.Desk())
+	ring(p, at, deadTelly)
+	for _, want := range []string{"What is on the room", "Let us make sure", "Good, it works again"} {
+		if strings.HasPrefix(want, "What") {
+			p.Keys("2")
+		} else {
+			p.Keys("1")
+		}
+		p.WaitText("#step", want)
+	}
+	data := p.Print("call-done-print")
+	if len(data) < 5000 || bytes.Count(data, []byte("/Type /Page\n"))+bytes.Count(data, []byte("/Type/Page/")) > 2 {
+		t.Errorf("%d bytes of print", len(data))
+	}
+}
+
+// TestHostileTextsInBrowser: texts that would run in a page that does not
+// escape run in no page of ours; the harness fails on any error or foreign
+// request.
+func TestHostileTextsInBrowser(t *testing.T) {
+	at := newTestPage(t)
+	p := browser.Start(t).Page(browser.Desk())
+	for i, text := range hostile[:5] {
+		ring(p, at, "the screen is black "+text)
+		p.WaitText("#facts", text[len(text)-6:])
+		p.Open(p.URL() + "/ticket")
+		p.WaitText("#ticket", text[len(text)-6:])
+		if browser.Eval[bool](p, `document.querySelectorAll("main script, main img, main [onload]").length > 0`) {
+			t.Errorf("text %d became markup", i)
+		}
+	}
+	p.Open(at.web.URL + "/calls")
+	p.WaitText("#rows", "<script>")
+}
+
+// TestNoScript takes a call with scripts switched off.
+func TestNoScript(t *testing.T) {
+	at := newTestPage(t)
+	o := browser.Phone()
+	o.NoScript = true
+	p := browser.Start(t).Page(o)
+	p.Open(at.web.URL + "/")
+	p.Type("#words", deadTelly)
+	p.Tap("form[data-begin] button.main")
+	p.WaitURL("/call/")
+	p.Tap(`.answers [data-key="2"]`)
+	p.WaitText("#step", "What is on the room")
+	p.Tap(`.answers [data-key="1"]`)
+	p.WaitText("#step", "Let us make sure that it gets power")
+}
+
+// TestLooks writes pictures of a call in each way of looking at it, and holds
+// each to axe and to the width of the window.
+func TestLooks(t *testing.T) {
+	at := newTestPage(t)
+	b := browser.Start(t)
+	zoom, contrast := browser.Desk(), browser.Desk()
+	zoom.Zoom, contrast.Contrast = 2, true
+	darkContrast := contrast
+	darkContrast.Dark = true
+	for name, o := range map[string]browser.Options{"light": browser.Desk(), "dark": browser.Desk().InDark(), "zoom": zoom,
+		"contrast": contrast, "contrast-dark": darkContrast, "phone": browser.Phone(), "phone-dark": browser.Phone().InDark()} {
+		p := b.Page(o)
+		ring(p, at, "the screen is smoking and it smells burnt")
+		p.Axe()
+		p.Shot("call-stop-" + name)
+		ring(p, at, "no picture from my laptop on the screen, meeting soon")
+		browser.Eval[bool](p, `document.querySelector('summary[data-key="m"]').click(), true`)
+		p.Type("#meeting", "12")
+		p.Keys(browser.Enter)
+		p.WaitText(".clock", "meeting in 12 min")
+		p.Axe()
+		p.Shot("call-meeting-" + name)
+		p.Open(at.web.URL + "/help")
+		p.Axe()
+		p.Shot("help-" + name)
+	}
+}
+
+// mostBytes is what a first visit may bring over the wire.
+const mostBytes = 150 << 10
+
+func TestPageWeight(t *testing.T) {
+	at := newTestPage(t)
+	p := browser.Start(t).Page(browser.Desk())
+	ring(p, at, deadTelly)
+	if got := p.Bytes(); got > mostBytes || got == 0 {
+		t.Errorf("%d bytes for the opening and the call", got)
+	} else {
+		t.Logf("%d bytes for the opening and the call", got)
+	}
+}
+
+// BenchmarkBrowser measures what an agent waits for, in a browser: the first
+// paint of a call after its request, and the next step after a key, with fifty
+// calls open. Where it is run alone, the bounds are 150 ms and, for 95 of 100
+// keys, 50 ms.
+func BenchmarkBrowser(b *testing.B) {
+	at := newTestPage(b)
+	for i := range fifty {
+		at.agent(b).begin(fmt.Sprintf("the telly in room %d is dead, there is no light on it at all", i))
+	}
+	p := browser.Start(b).Page(browser.Desk())
+	ring(p, at, deadTelly)
+	var paints, steps []time.Duration
+	for b.Loop() {
+		p.Reload()
+		p.Wait("#step .say")
+		paints = append(paints, ms(browser.Eval[float64](p, `performance.getEntriesByName("first-contentful-paint")[0]?.startTime ?? 0`)))
+		for _, key := range []string{"2", "u", "3", "u"} {
+			steps = append(steps, ms(browser.Eval[float64](p, nextStep(key))))
+		}
+	}
+	slices.Sort(paints)
+	slices.Sort(steps)
+	b.ReportMetric(float64(paints[len(paints)/2].Milliseconds()), "ms-paint-p50")
+	b.ReportMetric(float64(paints[len(paints)*95/100].Milliseconds()), "ms-paint-p95")
+	b.ReportMetric(float64(steps[len(steps)/2].Milliseconds()), "ms-step-p50")
+	b.ReportMetric(float64(steps[len(steps)*95/100].Milliseconds()), "ms-step-p95")
+}
+
+func ms(x float64) time.Duration { return time.Duration(x * float64(time.Millisecond)) }
+
+// nextStep presses a key and gives the milliseconds until the next step is in
+// the page.
+func nextStep(key string) string {
+	return fmt.Sprintf(`new Promise(done => {
+		const begun = performance.now(), old = document.getElementById("call");
+		new MutationObserver((_, o) => { if (document.getElementById("call") !== old) { o.disconnect(); done(performance.now() - begun); } }).observe(document.getElementById("main"), {childList: true, subtree: true});
+		document.body.dispatchEvent(new KeyboardEvent("keydown", {key: %q, bubbles: true}));
+	})`, key)
+}
