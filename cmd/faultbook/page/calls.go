@@ -1,6 +1,7 @@
 package page
 
 import (
+	"crypto/sha256"
 	"encoding/json"
 	"fmt"
 	"net/http"
@@ -169,9 +170,16 @@ func (o *openCall) out() (call.Out, error) {
 // input is what a browser sends for a call.
 type input struct {
 	in      call.In
-	version int    // of the call that it was made for
-	key     string // of this one input, "" where there is none
-	anyTime bool   // does not depend on the version: words and notes
+	file    *attached // evidence, where the input is that
+	version int       // of the call that it was made for
+	key     string    // of this one input, "" where there is none
+	anyTime bool      // does not depend on the version: words and notes
+}
+
+// attached is an evidence file.
+type attached struct {
+	name string
+	data []byte
 }
 
 // errMoved says that the call has gone on since the page was made.
@@ -194,7 +202,12 @@ func (o *openCall) do(desk *call.Desk, v *visit, p input) error {
 	if !p.anyTime && p.version != o.version() {
 		return errMoved
 	}
-	out, err := o.call.Do(p.in)
+	var out call.Out
+	if p.file != nil {
+		out, err = o.call.Attach(p.file.name, "", p.file.data)
+	} else {
+		out, err = o.call.Do(p.in)
+	}
 	if err != nil {
 		return problem{http.StatusUnprocessableEntity, sentence(err.Error())}
 	}
@@ -220,6 +233,10 @@ func (p input) name() (string, error) {
 	data, err := json.Marshal(p.in)
 	if err != nil {
 		return "", fmt.Errorf("name the input: %w", err)
+	}
+	if p.file != nil {
+		sum := sha256.Sum256(p.file.data)
+		data = sum[:]
 	}
 	return p.key + " " + string(data), nil
 }

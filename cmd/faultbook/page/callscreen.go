@@ -3,14 +3,11 @@ package page
 import (
 	"crypto/rand"
 	"encoding/hex"
-	"math"
 	"net/http"
-	"strconv"
 	"strings"
 
 	"faultbook/cmd/faultbook/call"
 	"faultbook/kb"
-	"faultbook/kb/cases"
 )
 
 // callScreen is one call on one screen.
@@ -20,6 +17,7 @@ func (s *Server) callScreen() screen {
 		{Pattern: "POST /call", Do: s.beginCall},
 		{Pattern: "GET /call/{id}", Do: s.showCall},
 		{Pattern: "POST /call/{id}", Do: s.inputCall},
+		{Pattern: "POST /call/{id}/read", Do: s.inputCall, MaxBody: mostFile + defaultBody},
 		{Pattern: "GET /call/{id}/ticket", Do: s.ticket},
 		{Pattern: "POST /hear", Do: s.hear},
 	}}
@@ -169,62 +167,6 @@ func newKey() string {
 	raw := make([]byte, 9)
 	rand.Read(raw) // never fails
 	return hex.EncodeToString(raw)
-}
-
-// readInput makes an input of a form: `do` says which kind, `id` what it is
-// about, `value` or `text` what is said of it.
-func readInput(v *visit) (input, error) {
-	version, err := strconv.Atoi(v.value("version"))
-	if err != nil {
-		version = -1
-	}
-	p := input{version: version, key: v.value("key")}
-	id, value, text := v.value("id"), v.value("value"), v.value("text")
-	switch v.value("do") {
-	case call.StepAsk, call.StepSum:
-		p.in = answerIn(id, value, "")
-	case "confirm":
-		p.in = answerIn(id, value, "volunteered")
-	case call.StepTry:
-		p.in.Tried = &cases.Tried{Remedy: id, Result: value}
-	case call.StepHandover, call.StepStop:
-		p.in.Handover = value
-	case "say", "note":
-		if strings.TrimSpace(text) == "" {
-			return p, wrong("There are no words in it.")
-		}
-		if p.anyTime = true; v.value("do") == "say" {
-			p.in.Say = text
-		} else {
-			p.in.Note = text
-		}
-	case "symptom":
-		p.in.Symptom = value
-	case "who":
-		p.in.Who = value
-	case "workaround":
-		p.in.Workaround = value
-	case "undo":
-		p.in.Undo = true
-	case "close":
-		p.in.Close = &cases.Close{Cause: value, Note: text}
-	case "meeting":
-		minutes, err := strconv.ParseFloat(strings.TrimSpace(text), 64)
-		if err != nil || math.IsNaN(minutes) || math.IsInf(minutes, 0) {
-			return p, wrong("Minutes until the meeting: %q is no number.", text)
-		}
-		p.in.Meeting = &minutes
-	default:
-		return p, wrong("The page sent something that is no input of a call.")
-	}
-	return p, nil
-}
-
-func answerIn(question, value, from string) call.In {
-	if value == "unknown" {
-		return call.In{Unknown: question}
-	}
-	return call.In{Answer: &cases.Answer{Question: question, Value: value, From: from}}
 }
 
 // sentence makes a sentence of an error text.

@@ -1,6 +1,9 @@
 package page
 
 import (
+	"bytes"
+	"mime/multipart"
+	"strings"
 	"testing"
 	"time"
 
@@ -88,7 +91,9 @@ func TestBadInputs(t *testing.T) {
 		{"who", []string{"value", "root"}, 422, "caller or technician"},
 		{"handover", []string{"value", "../../etc"}, 422, "no handover"},
 		{"fly", nil, 400, "no input of a call"},
-		{"read", []string{"value", "/etc/passwd"}, 400, "no input of a call"},
+		{"read", []string{"value", "/etc/passwd"}, 400, "Choose a file, or paste"},
+		{"read", []string{"text", "no tool prints this"}, 422, "Read pasted text"},
+		{"sum-of", []string{"id", "no-such-sum", "in-x", "1"}, 422, "sum"},
 	} {
 		t.Run(c.do+c.wants, func(t *testing.T) {
 			a.t, a.path = t, path
@@ -108,6 +113,38 @@ func TestHear(t *testing.T) {
 	if got := a.text(); got != "" {
 		t.Errorf("empty words sound like %q", got)
 	}
+}
+
+// TestEvidence: what a tool printed and what a sum gives come into the call, by
+// paste, by file and by fields.
+func TestEvidence(t *testing.T) {
+	a := newTestPage(t).agent(t)
+	a.begin("nothing on the network works at the table")
+	a.input("read", "text", "100 packets transmitted, 87 received, 13% packet loss, time 99137ms\nrtt min/avg/max/mdev = 1.0/2.0/30.0/4.0 ms\n").wants(200, "pasted text", "Readings and sums")
+	a.input("sum-of", "id", "dock", "in-rate", "HBR2", "in-lanes", "2", "in-picture", "2160p60, 1080p60").wants(200, "<b>dock</b>")
+	e := a.page.events(t, a.id())
+	if len(e) != 3 || e[1].Evidence == nil || e[2].Evidence == nil || e[2].Evidence.Name != "dock" {
+		t.Fatalf("events %+v", e)
+	}
+	path := a.path
+	a.upload(path+"/read", `..\..\ip<b>.txt`, "1: lo: <LOOPBACK,UP> mtu 65536\n2: eth0: <BROADCAST,MULTICAST,UP,LOWER_UP> mtu 1500 state UP\n    inet 169.254.7.9/16 scope link eth0\n").wants(200, "ip&lt;b&gt;.txt")
+	if strings.Contains(a.body, "<b>.txt") {
+		t.Error("the name of a file came back as markup")
+	}
+}
+
+// upload sends a file for the call that is shown.
+func (a *agent) upload(path, name, content string) *agent {
+	a.t.Helper()
+	var b bytes.Buffer
+	form := multipart.NewWriter(&b)
+	for _, f := range [][2]string{{"token", a.tok}, {"version", a.field("version")}, {"key", a.field("key")}, {"do", "read"}} {
+		form.WriteField(f[0], f[1]) // into memory: never fails
+	}
+	part, _ := form.CreateFormFile("file", name)
+	part.Write([]byte(content))
+	form.Close()
+	return a.took(a.http.Post(a.page.web.URL+path, form.FormDataContentType(), &b))
 }
 
 func TestRuler(t *testing.T) {

@@ -72,6 +72,7 @@ func helpers() template.FuncMap {
 		"percent": percent,
 		"width":   func(p float64) string { return fmt.Sprintf("%.1f%%", 100*min(1, max(0, p))) },
 		"minutes": minutesText,
+		"place":   atPlace,
 		"inc":     func(n int) int { return n + 1 },
 	}
 }
@@ -96,6 +97,17 @@ func minutesText(m float64) string {
 	default:
 		return fmt.Sprintf("%.0f min", n)
 	}
+}
+
+// atPlace says where a step is done.
+func atPlace(place string) string {
+	switch place {
+	case "":
+		return ""
+	case "network closet":
+		return "in the network closet"
+	}
+	return "at the " + place
 }
 
 // render writes a whole page.

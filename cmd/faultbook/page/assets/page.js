@@ -94,6 +94,7 @@ const faultbook = (() => {
     for (const b of document.querySelectorAll("[data-keys-switch]")) {
       b.hidden = false;
       b.setAttribute("aria-pressed", String(keysOn()));
+      b.textContent = keysOn() ? "Single keys are on" : "Single keys are off";
     }
   }
   function press(event) {

@@ -1,0 +1,117 @@
+package page
+
+import (
+	"fmt"
+	"io"
+	"math"
+	"path/filepath"
+	"strconv"
+	"strings"
+
+	"faultbook/cmd/faultbook/call"
+	"faultbook/diagnose/measure"
+	"faultbook/kb/cases"
+)
+
+// mostFile is the largest evidence file that a call takes, in bytes.
+const mostFile = 1 << 20
+
+// readInput makes an input of a form: `do` says which kind, `id` what it is
+// about, `value` or `text` what is said of it.
+func readInput(v *visit) (input, error) {
+	version, err := strconv.Atoi(v.value("version"))
+	if err != nil {
+		version = -1
+	}
+	p := input{version: version, key: v.value("key")}
+	id, value, text := v.value("id"), v.value("value"), v.value("text")
+	switch v.value("do") {
+	case call.StepAsk, call.StepSum:
+		p.in = answerIn(id, value, "")
+	case "confirm":
+		p.in = answerIn(id, value, "volunteered")
+	case call.StepTry:
+		p.in.Tried = &cases.Tried{Remedy: id, Result: value}
+	case call.StepHandover, call.StepStop:
+		p.in.Handover = value
+	case "say", "note":
+		if strings.TrimSpace(text) == "" {
+			return p, wrong("There are no words in it.")
+		}
+		if p.anyTime = true; v.value("do") == "say" {
+			p.in.Say = text
+		} else {
+			p.in.Note = text
+		}
+	case "symptom":
+		p.in.Symptom = value
+	case "who":
+		p.in.Who = value
+	case "workaround":
+		p.in.Workaround = value
+	case "undo":
+		p.in.Undo = true
+	case "sum-of":
+		p.in.Sum = &call.SumIn{Name: id, Values: sumValues(v)}
+	case "read":
+		p.file, err = readFile(v)
+		return p, err
+	case "close":
+		p.in.Close = &cases.Close{Cause: value, Note: text}
+	case "meeting":
+		minutes, err := strconv.ParseFloat(strings.TrimSpace(text), 64)
+		if err != nil || math.IsNaN(minutes) || math.IsInf(minutes, 0) {
+			return p, wrong("Minutes until the meeting: %q is no number.", text)
+		}
+		p.in.Meeting = &minutes
+	default:
+		return p, wrong("The page sent something that is no input of a call.")
+	}
+	return p, nil
+}
+
+func answerIn(question, value, from string) call.In {
+	if value == "unknown" {
+		return call.In{Unknown: question}
+	}
+	return call.In{Answer: &cases.Answer{Question: question, Value: value, From: from}}
+}
+
+// sumValues are the inputs of a sum: the fields that begin with in-, lists
+// split at commas and line ends.
+func sumValues(v *visit) measure.Values {
+	values := measure.Values{}
+	for name, list := range v.r.PostForm {
+		name, ok := strings.CutPrefix(name, "in-")
+		for _, text := range list {
+			for _, part := range strings.FieldsFunc(text, func(r rune) bool { return r == ',' || r == '\n' || r == ';' }) {
+				if part = strings.TrimSpace(part); ok && part != "" {
+					values[name] = append(values[name], part)
+				}
+			}
+		}
+	}
+	return values
+}
+
+// readFile takes the evidence that was chosen or pasted. Only the last part of
+// its name is kept, as a name: nothing is written under it.
+func readFile(v *visit) (*attached, error) {
+	if text := v.value("text"); strings.TrimSpace(text) != "" {
+		return &attached{"pasted text", []byte(text)}, nil
+	}
+	file, head, err := v.r.FormFile("file")
+	if err != nil {
+		return nil, wrong("Choose a file, or paste what it says.")
+	}
+	defer file.Close()
+	data, err := io.ReadAll(io.LimitReader(file, mostFile+1))
+	if err != nil {
+		return nil, fmt.Errorf("read the file: %w", err)
+	}
+	if len(data) > mostFile {
+		return nil, wrong("The file is larger than %d kB: cut out the part that matters.", mostFile>>10)
+	}
+	name := filepath.Base(strings.ReplaceAll(head.Filename, "\\", "/"))
+	return &attached{cleanName(name), data}, nil
+}
