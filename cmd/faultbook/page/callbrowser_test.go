@@ -125,6 +125,7 @@ func TestHandOverBetweenBrowsers(t *testing.T) {
 	ann.Open(at.web.URL + "/calls")
 	ann.Type("#agent", "Desk 1")
 	ann.Keys(browser.Enter)
+	ann.Until("have the name kept", func() bool { return browser.Eval[string](ann, `document.getElementById("agent")?.defaultValue ?? ""`) == "Desk 1" })
 	ring(ann, at, deadTelly)
 	ben.Open(at.web.URL + "/calls")
 	ben.WaitText("#rows", "Desk 1 has it")
