@@ -47,7 +47,7 @@ func TestWholeCallByKeyboard(t *testing.T) {
 	p.Keys("n")
 	p.Until("type a note", func() bool { return p.Focused() == "textarea#note" })
 	p.Keys("1 is not an answer here", browser.Tab, browser.Enter)
-	p.WaitText("#facts", "1 is not an answer here")
+	p.WaitText("#facts", "Notes 1 is not an answer here")
 	p.Keys("2")
 	p.WaitText("#step", "What is on the room")
 	p.Until("have the focus on the step", func() bool { return p.Focused() == "h2#step-head" })
@@ -56,7 +56,7 @@ func TestWholeCallByKeyboard(t *testing.T) {
 	p.Keys("2")
 	p.WaitText("#step", "What is on the room")
 	p.Keys("t", "and it is new", browser.Enter)
-	p.WaitText("#facts", "and it is new")
+	p.WaitText("#facts", "“and it is new”")
 	p.Keys(browser.Escape, "1")
 	p.WaitText("#step", "Let us make sure that it gets power")
 	p.Axe()
@@ -125,7 +125,9 @@ func TestHandOverBetweenBrowsers(t *testing.T) {
 	ann.Open(at.web.URL + "/calls")
 	ann.Type("#agent", "Desk 1")
 	ann.Keys(browser.Enter)
-	ann.Until("have the name kept", func() bool { return browser.Eval[string](ann, `document.getElementById("agent")?.defaultValue ?? ""`) == "Desk 1" })
+	ann.Until("have the name kept", func() bool {
+		return browser.Eval[string](ann, `document.getElementById("agent")?.defaultValue ?? ""`) == "Desk 1"
+	})
 	ring(ann, at, deadTelly)
 	ben.Open(at.web.URL + "/calls")
 	ben.WaitText("#rows", "Desk 1 has it")

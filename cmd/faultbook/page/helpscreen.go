@@ -29,7 +29,7 @@ func callKeys() []keyHelp {
 		{"r", "Read a file"},
 		{"x", "Do the sum of this step"},
 		{"s", "Set the symptom"},
-		{"g", "Pass the call to a colleague"},
+		{"g", "Pass the call on to a colleague"},
 		{"e", "End the call"},
 		{"k", "Ticket so far"},
 		{"Esc", "Leave a field"},

@@ -24,7 +24,7 @@ const faultbook = (() => {
   function setLink(up, waiting = 0) {
     const line = document.getElementById("link");
     let text = "";
-    if (!up) text = "No connection to the desk. You can go on typing: it is kept here and sent when the connection is back.";
+    if (!up) text = "No connection to the desk. Go on: what you type is kept and sent later.";
     if (waiting > 0) text += " " + waiting + (waiting === 1 ? " input waits" : " inputs wait") + " to be sent.";
     if (line.textContent !== text) line.textContent = text;
     line.hidden = text === "";

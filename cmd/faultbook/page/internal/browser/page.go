@@ -97,7 +97,7 @@ func (p *Page) URL() string {
 func (p *Page) Keys(keys ...string) {
 	p.t.Helper()
 	for _, k := range keys {
-		p.do("press "+k, chromedp.KeyEvent(k))
+		p.do("press "+k, strokes(k))
 	}
 }
 
@@ -105,7 +105,7 @@ func (p *Page) Keys(keys ...string) {
 func (p *Page) Type(selector, text string) {
 	p.t.Helper()
 	p.Wait(selector)
-	p.do("type into "+selector, chromedp.Focus(chromedp.CSS(selector)), chromedp.KeyEvent(text))
+	p.do("type into "+selector, chromedp.Focus(chromedp.CSS(selector)), strokes(text))
 }
 
 // Click clicks the middle of an element, as a mouse does.
