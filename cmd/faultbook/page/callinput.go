@@ -52,7 +52,7 @@ func readInput(v *visit) (input, error) {
 	case "undo":
 		p.in.Undo = true
 	case "sum-of":
-		p.in.Sum = &call.SumIn{Name: id, Values: sumValues(v)}
+		p.in.Sum = &call.SumIn{Name: id, Values: fieldValues(v)}
 	case "read":
 		p.file, err = readFile(v)
 		return p, err
@@ -77,9 +77,9 @@ func answerIn(question, value, from string) call.In {
 	return call.In{Answer: &cases.Answer{Question: question, Value: value, From: from}}
 }
 
-// sumValues are the inputs of a sum: the fields that begin with in-, lists
+// fieldValues are the inputs of a sum in a call: the fields that begin with in-, lists
 // split at commas and line ends.
-func sumValues(v *visit) measure.Values {
+func fieldValues(v *visit) measure.Values {
 	values := measure.Values{}
 	for name, list := range v.r.PostForm {
 		name, ok := strings.CutPrefix(name, "in-")
