@@ -39,6 +39,7 @@ type callPage struct {
 	Why      []call.Row
 	Sways    []call.Sway
 	LongWhy  bool
+	Swayed   bool // Sways were looked for
 	Ruler    ruler
 	Ended    bool
 	Symptom  []call.Option // all symptoms of the book
@@ -157,7 +158,10 @@ func (s *Server) callPage(v *visit, o *openCall) (*callPage, error) {
 		}
 	}
 	if v.value("why") != "" {
-		p.LongWhy, p.Why, p.Sways = true, o.call.Table(), o.call.Sensitivity()
+		p.LongWhy, p.Why = true, o.call.Table()
+		if p.Swayed = v.value("why") == "figures"; p.Swayed { // takes many plans
+			p.Sways = o.call.Sensitivity()
+		}
 	}
 	return p, nil
 }

@@ -58,7 +58,8 @@ func TestEveryInput(t *testing.T) {
 func TestWhy(t *testing.T) {
 	a := newTestPage(t).agent(t)
 	a.begin("the telly is dead, there is no light on it at all")
-	a.get(a.path+"?why=1").wants(200, "What each answer would change", "Likeliest then", "One device only")
+	a.get(a.path+"?why=1").wants(200, "What each answer would change", "Likeliest then", "One device only", "Which figures of the book")
+	a.get("/call/"+a.id()+"?why=figures").wants(200, "No figure of the book, moved by one word")
 }
 
 // TestStop: danger in the words stops the questions and offers the handover
