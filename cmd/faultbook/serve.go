@@ -90,13 +90,18 @@ func newPage(s streams, o serveOptions, key string) (*page.Server, error) {
 	live := newLiveIndex(desk.Book, desk.Store)
 	equip := func(d *call.Desk) {
 		d.Similar, d.Counts = live.similar, learntCounts(s, d.Store, o.byBook)
-		refreshCounts(d)
 	}
 	equip(desk)
+	refreshCounts(desk)
+	counting := make(chan struct{}, 1) // one counts at a time; calls that end meanwhile are counted after the next
 	return page.New(page.Options{Desk: desk, Home: dir, Find: live.find, Hosts: o.hosts, Key: key, Now: time.Now,
 		Ended: func(d *call.Desk) {
-			refreshCounts(d)
 			go live.renew(d.Book)
+			select {
+			case counting <- struct{}{}:
+				go func() { countCalls(d); <-counting }()
+			default:
+			}
 		},
 		Records: func(d *call.Desk) ([]cases.Record, []error) { return openLedger(s, d).Records() },
 		Forget:  dropIndex,

@@ -56,8 +56,14 @@ func (l *liveIndex) find(words string, o index.Options) (index.Results, error) {
 	return l.idx.Search(words, o)
 }
 
-// similar finds past calls that sound alike.
+// similar finds past calls that sound alike. A call does not wait for the first
+// index: until it is there, none sound alike.
 func (l *liveIndex) similar(words string) []call.Similar {
+	select {
+	case <-l.ready:
+	default:
+		return nil
+	}
 	res, err := l.find(words, index.Options{Kinds: []string{"case"}, Limit: similarCases})
 	if err != nil {
 		return nil
