@@ -93,3 +93,64 @@ func MadeFrom(desk *Desk, id string) []string {
 	}
 	return files
 }
+
+// ReplaceEntry checks the text of an entry that takes the place of one with
+// the same kind and id in the user's own book, or of a built-in one, and writes
+// it there. change, which may be nil, is done to it first; the revision is
+// counted up. On any error, ErrFindings among them, nothing is written.
+func ReplaceEntry(home string, book *kb.Book, text []byte, change func(*kb.Head)) (kb.Entry, []kb.Finding, error) {
+	e, path, findings := entryFor(home, book, text)
+	if kb.CountErrors(findings) > 0 {
+		return nil, findings, ErrFindings
+	}
+	h := kb.HeadOf(e)
+	if change != nil {
+		change(h)
+	}
+	h.Revision++
+	text, err := kb.Write(e)
+	if err != nil {
+		return nil, findings, err
+	}
+	if err := os.MkdirAll(filepath.Dir(path), 0o755); err != nil {
+		return nil, findings, fmt.Errorf("make the folder of your own book: %w", err)
+	}
+	return e, findings, cases.WriteFile(path, text, false)
+}
+
+// CheckText finds what is wrong with the text of an entry as part of the book.
+func CheckText(home string, book *kb.Book, text []byte) []kb.Finding {
+	_, _, findings := entryFor(home, book, text)
+	return findings
+}
+
+// entryFor reads the text of an entry and checks it within the book; path is
+// its file, where it lies already in the user's book the same one.
+func entryFor(home string, book *kb.Book, text []byte) (e kb.Entry, path string, findings []kb.Finding) {
+	e, _, findings = kb.Parse(text, "entry")
+	if len(findings) > 0 {
+		return e, "", findings
+	}
+	path = entryPath(ownFolder(home), e)
+	h := kb.HeadOf(e)
+	for _, old := range book.Find(h.ID) {
+		if kb.HeadOf(old).Kind != h.Kind {
+			continue
+		}
+		h.Revision = max(h.Revision, kb.HeadOf(old).Revision)
+		if file := book.File(old); !book.Builtin(old) && inside(filepath.Join(home, "book"), file) {
+			path = file
+		}
+	}
+	own := kb.Empty()
+	if err := own.Add(bytes.NewReader(text), path); err != nil {
+		return e, path, []kb.Finding{{File: path, Level: kb.LevelError, Code: "bad-entry", Text: err.Error()}}
+	}
+	return e, path, kb.FindingsFor(kb.Overlay(book, own), own)
+}
+
+// inside reports whether a file lies below a folder.
+func inside(folder, file string) bool {
+	rel, err := filepath.Rel(folder, file)
+	return err == nil && filepath.IsLocal(rel)
+}

@@ -153,7 +153,7 @@ func TestReadFile(t *testing.T) {
 // again, by touch.
 func TestChangeCase(t *testing.T) {
 	s := newSite(t)
-	id := s.take(t, "the telly of Zoroaster is dead")
+	id := s.take(t, "the telly of Florbel is dead")
 	p := browser.Start(t).Page(browser.Phone())
 	p.Open(s.URL + "/cases/" + id)
 	p.Type("#cause", "PW-01")
@@ -161,18 +161,18 @@ func TestChangeCase(t *testing.T) {
 	p.WaitText(".done", "Closed")
 	p.WaitText(".pairs", "Mains plug out")
 	p.Tap("details:has(#note) summary")
-	p.Type("#note", "told Zoroaster twice")
+	p.Type("#note", "told Florbel twice")
 	p.Tap("form[action$=note] button")
 	p.WaitText(".done", "Noted")
 	p.Tap("details:has(#redact) summary")
-	p.Type("#redact", "Zoroaster")
+	p.Type("#redact", "Florbel")
 	p.Tap("form[action$=redact] button")
 	p.WaitText(".done", "Removed")
-	if text := p.Text("main"); strings.Contains(text, "Zoroaster") || !strings.Contains(text, "[removed]") {
+	if text := p.Text("main"); strings.Contains(text, "Florbel") || !strings.Contains(text, "[removed]") {
 		t.Errorf("after the removal: %s", text)
 	}
 	p.Tap("details:has([action$=redact]) summary")
-	p.Type("#redact", "Zoroaster")
+	p.Type("#redact", "Florbel")
 	p.Tap("form[action$=redact] button")
 	p.WaitText(".notice", "nowhere")
 	p.Axe()

@@ -37,6 +37,8 @@ func (s *Server) allScreens() []screen {
 		s.sumScreen(),
 		s.readScreen(),
 		s.bookScreen(),
+		s.writeScreen(),
+		s.reviewScreen(),
 		s.statsScreen(),
 		s.helpScreen(),
 		s.entryScreen(),

@@ -23,6 +23,7 @@ const (
 	Left     = kb.ArrowLeft
 	Right    = kb.ArrowRight
 	Home     = kb.Home
+	End      = kb.End
 	Space    = " "
 	PageDown = kb.PageDown
 )
