@@ -26,21 +26,22 @@ func halfFolder(i int) string { return fmt.Sprintf("cases%d", i+1) }
 type builder struct {
 	*preparer
 	folder string
+	codes  *codes
 	inner  *scorch.Builder
 	count  int
 }
 
-func newBuilder(folder string, r reader) (*builder, error) {
+func newBuilder(folder string, r reader, c *codes) (*builder, error) {
 	inner, err := scorch.NewBuilder(map[string]interface{}{
 		"path": folder, "buildPathPrefix": filepath.Dir(folder), "batchSize": perBatch, "mergeMax": mergeAtOnce})
 	if err != nil {
 		return nil, fmt.Errorf("make an index: %w", err)
 	}
-	return &builder{preparer: newPreparer(r), folder: folder, inner: inner}, nil
+	return &builder{preparer: newPreparer(r), folder: folder, codes: c, inner: inner}, nil
 }
 
 func (b *builder) add(d Document) error {
-	if err := b.inner.Index(b.take(d).bleveDocument()); err != nil {
+	if err := b.inner.Index(b.take(d).bleveDocument(b.codes)); err != nil {
 		return fmt.Errorf("index %s: %w", d.ID, err)
 	}
 	b.count++
@@ -64,6 +65,7 @@ type building struct {
 	ctx    context.Context
 	folder string
 	reader reader
+	codes  *codes
 
 	mutex  sync.Mutex // over what follows
 	done   int
@@ -73,7 +75,7 @@ type building struct {
 
 // build makes the index in a folder and gives its seal.
 func (c content) build(ctx context.Context, folder string, note noter) (seal, error) {
-	b := &building{content: c, ctx: ctx, folder: folder, reader: newReader(c.groups), counts: map[string]int{}, failed: map[string]error{}}
+	b := &building{content: c, ctx: ctx, folder: folder, reader: newReader(c.groups), codes: codesOf(c.entries()), counts: map[string]int{}, failed: map[string]error{}}
 	ids := sortedKeys(c.cases)
 	errs := make([]error, halves+1)
 	counts := make([]int, halves+1)
@@ -94,7 +96,7 @@ func (c content) build(ctx context.Context, folder string, note noter) (seal, er
 	for _, n := range counts {
 		s.Documents += n
 	}
-	for name, data := range map[string][]byte{wordsName: writeWords(b.counts), stampsName: writeStamps(c.cases)} {
+	for name, data := range map[string][]byte{wordsName: writeWords(b.counts), stampsName: writeStamps(c.cases), codesName: b.codes.file()} {
 		if err := os.WriteFile(filepath.Join(folder, name), data, 0o600); err != nil {
 			return seal{}, fmt.Errorf("write the index: %w", err)
 		}
@@ -104,7 +106,7 @@ func (c content) build(ctx context.Context, folder string, note noter) (seal, er
 
 // book builds the index of the entries and synonyms.
 func (b *building) book() (int, error) {
-	out, err := newBuilder(filepath.Join(b.folder, bookFolder), b.reader)
+	out, err := newBuilder(filepath.Join(b.folder, bookFolder), b.reader, b.codes)
 	if err != nil {
 		return 0, err
 	}
@@ -123,7 +125,7 @@ func (b *building) book() (int, error) {
 
 // half builds the index of some of the cases.
 func (b *building) half(i int, ids []string) (int, error) {
-	out, err := newBuilder(filepath.Join(b.folder, halfFolder(i)), b.reader)
+	out, err := newBuilder(filepath.Join(b.folder, halfFolder(i)), b.reader, b.codes)
 	if err != nil {
 		return 0, err
 	}

@@ -160,8 +160,13 @@ func (x *Index) openParts(path string, s seal) error {
 	if err != nil {
 		return err
 	}
-	book.hidden = len(x.content.groups)
 	x.book, x.cases, x.recent = book, nil, newRecentPart()
+	book.hidden = len(x.content.groups)
+	file, err := os.ReadFile(filepath.Join(path, codesName))
+	if err != nil {
+		return fmt.Errorf("open the index: %w", err)
+	}
+	book.codes = readCodes(file)
 	n := book.live()
 	for i := range halves {
 		folder := filepath.Join(path, halfFolder(i))
@@ -172,6 +177,7 @@ func (x *Index) openParts(path string, s seal) error {
 		if err != nil {
 			return err
 		}
+		p.codes = book.codes
 		x.cases = append(x.cases, p)
 		n += p.live()
 	}

@@ -12,29 +12,28 @@ import (
 )
 
 // How a document lies in bleve. Text fields hold their words (without counts,
-// norms and places: the order of hits is made here, from the packed places) and
-// their text; plain fields hold values to filter by; "places" is stored alone.
+// norms and places: the order of hits is made here), plain fields hold values to
+// filter by, and one stored field holds the packed places and the texts in short.
 const (
-	worded   = index.IndexField | index.StoreField | index.SkipFreqNorm
-	filtered = index.IndexField | index.SkipFreqNorm
-	synonyms = "book" // name of the synonym source
+	searched    = index.IndexField | index.SkipFreqNorm
+	synonyms    = "book" // name of the synonym source
+	storedField = "text"
 )
 
-// placesField is the stored field of packed places.
-const placesField = "places"
-
 // bleveDocument makes what bleve is given of a document.
-func (p prepared) bleveDocument() *document.Document {
+func (p prepared) bleveDocument(c *codes) *document.Document {
 	doc := document.NewDocument(p.key())
+	stored := p.places
 	for i, f := range p.texts() {
 		if f.text != "" {
-			doc.AddField(document.NewTextFieldCustom(f.name, nil, []byte(f.text), worded, ready(p.terms[i])))
+			doc.AddField(document.NewTextFieldCustom(f.name, nil, nil, searched, ready(p.terms[i])))
 		}
+		stored = c.encode(stored, f.text)
 	}
 	for _, v := range p.plain() {
-		doc.AddField(document.NewTextFieldCustom(v.field, nil, []byte(v.text), filtered, nil))
+		doc.AddField(document.NewTextFieldCustom(v.field, nil, []byte(v.text), searched, nil))
 	}
-	doc.AddField(document.NewTextFieldCustom(placesField, nil, p.places, index.StoreField, nil))
+	doc.AddField(document.NewTextFieldCustom(storedField, nil, stored, index.StoreField, nil))
 	return doc
 }
 
@@ -43,7 +42,7 @@ type value struct{ field, text string }
 
 // plain gives the values to filter by, in small letters.
 func (d *Document) plain() []value {
-	list := []value{{"id", strings.ToLower(d.ID)}, {"kind", d.Kind}}
+	list := []value{{"kind", d.Kind}}
 	for _, s := range d.Symptoms {
 		v := value{"symptoms", strings.ToLower(s)}
 		if !slices.Contains(list, v) {

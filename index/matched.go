@@ -42,11 +42,11 @@ func spans(field [][]place, table []string) []span {
 
 // matched lists the words of a document that met the query, as they stand
 // there, in the order of its fields and places, each once.
-func matched(texts map[string]string, in *found, table []string) []string {
+func matched(d *Document, in *found, table []string) []string {
 	list := []string{}
 	seen := map[string]bool{}
-	for f, field := range textBoosts() {
-		text := strings.ToLower(texts[field.name])
+	for f, field := range d.texts() {
+		text := strings.ToLower(field.text)
 		for _, p := range spans(in.places[f], table) {
 			if p.to > len(text) || p.from >= p.to {
 				continue

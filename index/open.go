@@ -219,8 +219,8 @@ func (x *Index) dropCase(id string) error {
 		if !ok {
 			continue
 		}
-		var old Document
-		if err := p.read(n, func(field string, value []byte) { old.set(field, string(value)) }); err != nil {
+		old, err := p.texts(n)
+		if err != nil {
 			return err
 		}
 		p.drop(n)

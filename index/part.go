@@ -23,8 +23,11 @@ type part interface {
 	having(field, text string) (*roaring.Bitmap, error)
 	// since gives the documents whose value in the field is that one or later.
 	since(field, from string) (*roaring.Bitmap, error)
-	// read visits what is stored of a document. The bytes hold until it returns.
-	read(n uint32, visit func(field string, value []byte)) error
+	// places hands out the packed places of a document's words; they hold until
+	// use returns. More may follow them.
+	places(n uint32, use func(packed []byte) error) error
+	// texts gives a document with its title and its searched texts alone.
+	texts(n uint32) (Document, error)
 	key(n uint32) (string, error)
 	// number finds a document by its key.
 	number(key string) (n uint32, ok bool, err error)
@@ -42,6 +45,7 @@ type diskPart struct {
 	segment segment.Segment
 	gone    *roaring.Bitmap
 	ranks   []byte
+	codes   *codes
 	hidden  int // documents of bleve that are synonyms
 }
 
@@ -175,15 +179,34 @@ func (everything) WillAlwaysMatch(int) bool { return true }
 func (everything) Accept(int, byte) int     { return 0 }
 func (everything) EOF(int) (int, bool)      { return 0, true }
 
-func (d *diskPart) read(n uint32, visit func(field string, value []byte)) error {
+func (d *diskPart) places(n uint32, use func(packed []byte) error) error {
+	failed := error(errPlaces)
 	err := d.segment.VisitStoredFields(uint64(n), func(field string, _ byte, value []byte, _ []uint64) bool {
-		visit(field, value)
-		return true
+		if field != storedField {
+			return true
+		}
+		failed = use(value)
+		return false
 	})
-	if err != nil {
+	if err = firstOf(err, failed); err != nil {
 		return fmt.Errorf("read the index: %w", err)
 	}
 	return nil
+}
+
+func (d *diskPart) texts(n uint32) (doc Document, err error) {
+	err = d.places(n, func(packed []byte) error {
+		rest, err := visitPlaces(packed, len(textBoosts()), func(int, place) {})
+		for _, f := range textBoosts() {
+			var text string
+			if err == nil {
+				text, rest, err = d.codes.decode(rest)
+			}
+			doc.set(f.name, text)
+		}
+		return err
+	})
+	return doc, err
 }
 
 func (d *diskPart) key(n uint32) (string, error) {

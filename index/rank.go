@@ -35,42 +35,45 @@ type found struct {
 
 // scanner finds the words of a query in packed places.
 type scanner struct {
-	number map[uint32]int // of the words, by their marks
-	first  [256]bool      // low bytes of the marks, to pass over most words
+	q      *question
+	number map[uint16][]int // of the words, by their marks
+	first  [256]bool        // low bytes of the marks, to pass over most words
 	found  found
 }
 
-func newScanner(words []string) *scanner {
-	s := &scanner{number: map[uint32]int{}}
-	for i, w := range words {
+func newScanner(q *question) *scanner {
+	s := &scanner{q: q, number: map[uint16][]int{}}
+	for i, w := range q.table {
 		m := wordMark(w)
-		if _, ok := s.number[m]; !ok {
-			s.number[m] = i
-			s.first[m&0xff] = true
-		}
+		s.number[m] = append(s.number[m], i)
+		s.first[m&0xff] = true
 	}
 	s.found.places = make([][][]place, len(textBoosts()))
 	for f := range s.found.places {
-		s.found.places[f] = make([][]place, len(words))
+		s.found.places[f] = make([][]place, len(q.table))
 	}
 	return s
 }
 
-// scan goes through the packed places of a document; what it gives holds until
-// the next.
-func (s *scanner) scan(packed []byte) (*found, error) {
+// scan finds the words in a document; what it gives holds until the next.
+func (s *scanner) scan(p int, n uint32) (*found, error) {
 	for _, field := range s.found.places {
 		for i := range field {
 			field[i] = field[i][:0]
 		}
 	}
-	err := visitPlaces(packed, func(field int, p place) {
-		if !s.first[p.mark&0xff] {
-			return
-		}
-		if n, ok := s.number[p.mark]; ok {
-			s.found.places[field][n] = append(s.found.places[field][n], p)
-		}
+	err := s.q.parts[p].places(n, func(packed []byte) error {
+		_, err := visitPlaces(packed, len(s.found.places), func(field int, at place) {
+			if !s.first[at.mark&0xff] {
+				return
+			}
+			for _, word := range s.number[at.mark] {
+				if set := s.q.sets[p][field][word]; set != nil && set.Contains(n) {
+					s.found.places[field][word] = append(s.found.places[field][word], at)
+				}
+			}
+		})
+		return err
 	})
 	return &s.found, err
 }

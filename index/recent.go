@@ -66,15 +66,11 @@ func (r *recentPart) since(field, from string) (*roaring.Bitmap, error) {
 	return r.alive(all), nil
 }
 
-func (r *recentPart) read(n uint32, visit func(field string, value []byte)) error {
-	for _, f := range r.docs[n].texts() {
-		if f.text != "" {
-			visit(f.name, []byte(f.text))
-		}
-	}
-	visit(placesField, r.docs[n].places)
-	return nil
+func (r *recentPart) places(n uint32, use func(packed []byte) error) error {
+	return use(r.docs[n].places)
 }
+
+func (r *recentPart) texts(n uint32) (Document, error) { return r.docs[n].Document, nil }
 
 func (r *recentPart) key(n uint32) (string, error) { return r.docs[n].key(), nil }
 

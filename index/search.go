@@ -170,10 +170,10 @@ func byTurns(a, b []ranked, n int) []ranked {
 
 // rank looks at the candidates closely.
 func (q *question) rank(chosen []candidate, kindsAsked bool) ([]ranked, error) {
-	s := newScanner(q.table)
+	s := newScanner(q)
 	list := make([]ranked, 0, len(chosen))
 	for _, c := range chosen {
-		in, err := q.scan(s, c.part, c.number)
+		in, err := s.scan(c.part, c.number)
 		if err != nil {
 			return nil, err
 		}
@@ -195,37 +195,30 @@ func (r *ranked) name(q *question) (err error) {
 	return nil
 }
 
-// scan reads where the words of the query stand in a document.
-func (q *question) scan(s *scanner, p int, n uint32) (in *found, err error) {
-	failed := error(errPlaces)
-	err = q.parts[p].read(n, func(field string, value []byte) {
-		if field == placesField {
-			in, failed = s.scan(value)
-		}
-	})
-	return in, firstOf(err, failed)
-}
-
 // linked finds what is named by an id, or belongs to a symptom that is.
 func (q *question) linked(parts []int, ids []string, filters []*roaring.Bitmap) ([]ranked, error) {
 	var list []ranked
 	for _, id := range ids {
-		for _, link := range []struct {
-			field string
-			score float64
-		}{{"id", idScore}, {"symptoms", linkScore}} {
-			for _, p := range parts {
-				set, err := q.parts[p].having(link.field, id)
-				if err != nil {
-					return nil, err
-				}
-				if set == nil {
+		for _, p := range parts {
+			named, err := named(q.parts[p], id)
+			if err != nil {
+				return nil, err
+			}
+			of, err := q.parts[p].having("symptoms", id)
+			if err != nil {
+				return nil, err
+			}
+			for _, link := range []struct {
+				set   *roaring.Bitmap
+				score float64
+			}{{named, idScore}, {of, linkScore}} {
+				if link.set == nil {
 					continue
 				}
 				if filters[p] != nil {
-					set = roaring.And(set, filters[p])
+					link.set = roaring.And(link.set, filters[p])
 				}
-				for _, n := range firstByKey(q.parts[p], set, spare) {
+				for _, n := range firstByKey(q.parts[p], link.set, spare) {
 					r := ranked{part: p, number: n, score: link.score}
 					if err := r.name(q); err != nil {
 						return nil, err
@@ -238,16 +231,37 @@ func (q *question) linked(parts []int, ids []string, filters []*roaring.Bitmap) 
 	return list, nil
 }
 
-// firstByKey gives the first documents of a set in the order of their keys, where
-// that is known.
+// named gives the documents of any kind with the id, which is in small letters:
+// ids of entries are written in capitals or in small letters.
+func named(p part, id string) (*roaring.Bitmap, error) {
+	set := roaring.New()
+	for _, kind := range []string{"cause", "symptom", "practice", "case", "remedy", "caution", "part", "value", "term"} {
+		for _, written := range []string{id, strings.ToUpper(id)} {
+			n, ok, err := p.number((&Document{ID: written, Kind: kind}).key())
+			if err != nil {
+				return nil, err
+			}
+			if ok {
+				set.Add(n)
+			}
+		}
+	}
+	return set, nil
+}
+
+// firstByKey gives a set, or of a large one the first documents by their keys,
+// where their order is known.
 func firstByKey(p part, set *roaring.Bitmap, most int) []uint32 {
 	list := set.ToArray()
+	if len(list) <= most {
+		return list
+	}
 	sort.SliceStable(list, func(i, j int) bool {
 		a, _ := p.rank(list[i])
 		b, _ := p.rank(list[j])
 		return a < b
 	})
-	return list[:min(most, len(list))]
+	return list[:most]
 }
 
 // withLinked adds the scores for ids; more is the number of hits that have
@@ -273,22 +287,17 @@ func withLinked(list, linked []ranked) (all []ranked, more int) {
 // hits reads the titles and the words that matched.
 func (q *question) hits(list []ranked) ([]Hit, error) {
 	out := make([]Hit, 0, len(list))
-	s := newScanner(q.table)
+	s := newScanner(q)
 	for _, r := range list {
-		texts := map[string]string{}
-		var in *found
-		failed := error(errPlaces)
-		err := q.parts[r.part].read(r.number, func(field string, value []byte) {
-			if field == placesField {
-				in, failed = s.scan(value)
-				return
-			}
-			texts[field] = string(value)
-		})
-		if err := firstOf(err, failed); err != nil {
+		in, err := s.scan(r.part, r.number)
+		if err != nil {
 			return nil, err
 		}
-		out = append(out, Hit{ID: r.id, Kind: r.kind, Title: texts["title"], Score: r.score, Matched: matched(texts, in, q.table)})
+		doc, err := q.parts[r.part].texts(r.number)
+		if err != nil {
+			return nil, err
+		}
+		out = append(out, Hit{ID: r.id, Kind: r.kind, Title: doc.Title, Score: r.score, Matched: matched(&doc, in, q.table)})
 	}
 	return out, nil
 }

@@ -14,7 +14,7 @@ import (
 
 // format is counted up whenever the way of indexing changes: it makes older
 // indexes stale. The version of bleve is in it for the same reason.
-const format = "faultbook index 2, bleve 2.6.3"
+const format = "faultbook index 3, bleve 2.6.3"
 
 // Source is what an index is built from: a book, and cases that are read one
 // by one when they are needed.
