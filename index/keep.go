@@ -39,6 +39,7 @@ type keeper struct {
 
 // open opens the index that is there and brings it up to date, or makes it.
 func (k keeper) open(x *Index) error {
+	k.sweepUnfinished()
 	usable, err := k.openKept(x)
 	if err == nil || errors.Is(err, errLocked) {
 		return err
@@ -277,26 +278,37 @@ func (k keeper) others() []string {
 	return others
 }
 
-// sweep removes indexes of other contents with their journals, and what an
-// interrupted build left behind. A failure does not matter: the next one tries
-// again.
+// sweep removes indexes of other contents with their journals. A failure does
+// not matter: the next one tries again.
 func (k keeper) sweep() {
 	for _, path := range k.others() {
 		os.RemoveAll(path)
 	}
+	list, err := filepath.Glob(filepath.Join(k.folder, since+"*"))
+	if err != nil {
+		return // the pattern is right
+	}
+	for _, path := range list {
+		if filepath.Base(path) != since+k.content.key {
+			os.Remove(path)
+		}
+	}
+	k.sweepUnfinished()
+}
+
+// sweepUnfinished removes what an interrupted build left behind.
+func (k keeper) sweepUnfinished() {
 	list, err := os.ReadDir(k.folder)
 	if err != nil {
 		return
 	}
 	for _, e := range list {
 		name := e.Name()
-		switch {
-		case strings.HasPrefix(name, since) && name != since+k.content.key:
-			os.Remove(filepath.Join(k.folder, name))
-		case strings.HasPrefix(name, fresh) || strings.HasPrefix(name, retired):
-			if info, err := e.Info(); err == nil && (time.Since(info.ModTime()) > leftOver || makerIsGone(name)) {
-				os.RemoveAll(filepath.Join(k.folder, name))
-			}
+		if !strings.HasPrefix(name, fresh) && !strings.HasPrefix(name, retired) {
+			continue
+		}
+		if info, err := e.Info(); err == nil && (time.Since(info.ModTime()) > leftOver || makerIsGone(name)) {
+			os.RemoveAll(filepath.Join(k.folder, name))
 		}
 	}
 }

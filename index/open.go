@@ -75,14 +75,16 @@ func (x *Index) Notes() []string {
 	return append([]string(nil), x.notes...)
 }
 
-// Recent is how many changed cases are kept beside the index on disk.
-func (x *Index) Recent() int {
+// staleFrom is how many changed cases beside an index make it worth building
+// anew when there is time.
+const staleFrom = 1000
+
+// Stale reports whether so much is kept beside the index on disk that it is
+// worth building anew when there is time. It finds everything all the same.
+func (x *Index) Stale() bool {
 	x.mutex.RLock()
 	defer x.mutex.RUnlock()
-	if x.memory {
-		return 0
-	}
-	return x.recent.live()
+	return !x.memory && x.recent.live() >= staleFrom
 }
 
 // Close lets go of the index.

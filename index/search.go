@@ -11,11 +11,13 @@ import (
 const (
 	defaultLimit = 20
 	mostLimit    = 1000
-	spare        = 120   // candidates beyond those asked for, to put in order
-	mostMatched  = 8     // words shown with a hit
-	mostQuery    = 2000  // bytes of a query that are read
-	mostOffset   = 10000 // hits that can be passed over
+	spare        = 120  // candidates beyond those asked for, to put in order
+	mostMatched  = 8    // words shown with a hit
+	mostQuery    = 2000 // bytes of a query that are read
 )
+
+// MostOffset is how many hits can be passed over.
+const MostOffset = 10000
 
 // Options narrow a search; the zero value asks for everything.
 type Options struct {
@@ -62,7 +64,7 @@ func (x *Index) Search(text string, o Options) (Results, error) {
 	if o.Limit == 0 {
 		o.Limit = defaultLimit
 	}
-	o.Offset = min(max(o.Offset, 0), mostOffset)
+	o.Offset = min(max(o.Offset, 0), MostOffset)
 	res, generation, err := x.searchGuarded(text, o)
 	if err == nil {
 		return res, nil

@@ -2,15 +2,12 @@ package main
 
 import (
 	"fmt"
-	"path/filepath"
-	"regexp"
 	"slices"
 	"strings"
 	"time"
 
 	"faultbook/index"
 	"faultbook/kb"
-	"faultbook/kb/cases"
 
 	"github.com/spf13/cobra"
 )
@@ -18,7 +15,9 @@ import (
 // findOptions are the flags of find.
 type findOptions struct {
 	index.Options
-	json bool
+	page    int
+	rebuild bool
+	json    bool
 }
 
 func newFindCommand(s streams) *cobra.Command {
@@ -30,11 +29,21 @@ func newFindCommand(s streams) *cobra.Command {
 terms of the trade, figures (2160p60, 500 mA, 169.254) or an id. Words that
 stand for each other count as one, misspellings are forgiven.
 
-The index lies in the cache folder and may be thrown away at any time.
+"Words in quotes" must stand in a row, if they do anywhere; flick* is any word
+that begins so; title:lamp counts in one place alone (title, words, tells, why,
+remedy, notes).
 
-Exit status 0: done, also where nothing was found, 2: wrong use.`,
+The index lies in the cache folder and may be thrown away at any time. What came
+since it was built is kept beside it; --rebuild builds it anew, with or without
+WORDS. The old one serves until the new one is whole, and a rebuild that is
+broken off leaves it as it was.
+
+Exit status 0: done, also where nothing was found, 2: wrong use, 130: broken
+off.`,
 		Example: `  faultbook find -- sparkles at 2160p60
-  faultbook find --kind case --since 2026-11-01 -- camera restarts`,
+  faultbook find --kind case --since 2026-11-01 -- camera restarts
+  faultbook find --page 2 -- '"no signal" dock'
+  faultbook find --rebuild`,
 		RunE: func(_ *cobra.Command, args []string) error { return runFind(s, o, args) },
 	}
 	f := cmd.Flags()
@@ -43,7 +52,9 @@ Exit status 0: done, also where nothing was found, 2: wrong use.`,
 	f.StringVar(&o.Room, "room", "", "only calls about this `room`")
 	f.StringVar(&o.Since, "since", "", "only calls from this `day` on, as 2026-11-25")
 	f.StringVar(&o.State, "state", "", "only entries in this `state`: draft, checked; closed for calls")
-	f.IntVar(&o.Limit, "limit", 20, "at most `N` hits")
+	f.IntVar(&o.Limit, "limit", 20, "at most `N` hits on a page")
+	f.IntVar(&o.page, "page", 1, "page `N` of the hits")
+	f.BoolVar(&o.rebuild, "rebuild", false, "build the index anew first")
 	f.BoolVar(&o.json, "json", false, "print a JSON array, best first")
 	return cmd
 }
@@ -70,22 +81,26 @@ func heading(kind string) string {
 	return strings.ToUpper(kind[:1]) + kind[1:] + "s"
 }
 
-var dayForm = regexp.MustCompile(`^\d{4}-\d{2}-\d{2}$`)
-
 // check finds wrong use before anything is opened.
 func (o findOptions) check(words string) error {
-	if words == "" {
+	if words == "" && !o.rebuild {
 		return wrongUse("say what to look for: faultbook find -- WORDS")
 	}
 	if o.Limit < 1 || o.Limit > 1000 {
 		return wrongUse("--limit %d: must be from 1 to 1000", o.Limit)
+	}
+	if most := index.MostOffset/o.Limit + 1; o.page < 1 || o.page > most {
+		return wrongUse("--page %d: must be from 1 to %d", o.page, most)
+	}
+	if o.State != "" && o.State != "draft" && o.State != "checked" && o.State != "closed" {
+		return wrongUse("--state %q: must be draft, checked or closed", o.State)
 	}
 	for _, k := range o.Kinds {
 		if !slices.Contains(findKinds(), k) {
 			return wrongUse("there is no kind %q to find; known: %s", k, strings.Join(findKinds(), ", "))
 		}
 	}
-	if o.Since != "" && !dayForm.MatchString(o.Since) {
+	if _, err := time.Parse(time.DateOnly, o.Since); o.Since != "" && err != nil {
 		return wrongUse("--since %q: write the day as 2026-11-25", o.Since)
 	}
 	return nil
@@ -103,6 +118,12 @@ func runFind(s streams, o findOptions, args []string) error {
 	if o.Symptom = strings.ToUpper(o.Symptom); o.Symptom != "" && kb.Get[kb.Symptom](book, o.Symptom) == nil {
 		return wrongUse("there is no symptom %q; `faultbook list --kind symptom` lists them", o.Symptom)
 	}
+	o.Offset = (o.page - 1) * o.Limit
+	if o.rebuild {
+		if err := rebuildIndex(s, book); err != nil || words == "" {
+			return err
+		}
+	}
 	idx, err := openIndex(s, book)
 	if err != nil {
 		return err
@@ -117,26 +138,8 @@ func runFind(s streams, o findOptions, args []string) error {
 	if o.json {
 		return printHitsJSON(s, res)
 	}
-	printHits(s, res)
+	printHits(s, res, o)
 	return nil
-}
-
-// openIndex opens the index of the book and the closed calls.
-func openIndex(s streams, book *kb.Book) (*index.Index, error) {
-	dir, err := home()
-	if err != nil {
-		return nil, err
-	}
-	src, err := index.FromStore(book, cases.NewStore(filepath.Join(dir, "cases"), time.Now))
-	if err != nil {
-		return nil, err
-	}
-	cache, err := cacheFolder()
-	if err != nil {
-		fmt.Fprintf(s.Err, "faultbook: %v: the search index is not kept\n", err)
-		cache = ""
-	}
-	return index.Open(cache, src)
 }
 
 // tellNotes prints the notes of the index from one on and gives their number.
@@ -169,9 +172,13 @@ func printHitsJSON(s streams, res index.Results) error {
 }
 
 // printHits prints hits by kind, the best first within each.
-func printHits(s streams, res index.Results) {
+func printHits(s streams, res index.Results, o findOptions) {
 	if res.DidYouMean != "" {
 		fmt.Fprintf(s.Out, "Did you mean: %s\n\n", res.DidYouMean)
+	}
+	if len(res.Hits) == 0 && o.page > 1 {
+		fmt.Fprintf(s.Out, "Nothing on page %d: there are %s.\n", o.page, count(res.Total, "hit"))
+		return
 	}
 	if len(res.Hits) == 0 {
 		fmt.Fprintln(s.Out, "Nothing found. Try fewer words, or what the caller says.")
@@ -191,8 +198,8 @@ func printHits(s streams, res index.Results) {
 			p.hit(h)
 		}
 	}
-	if more := res.Total - len(res.Hits); more > 0 {
-		fmt.Fprintf(s.Out, "\n%d more, less like it; --limit shows them.\n", more)
+	if more := res.Total - o.Offset - len(res.Hits); more > 0 {
+		fmt.Fprintf(s.Out, "\n%d more, less like it; --page %d shows the next.\n", more, o.page+1)
 	}
 }
 

@@ -131,6 +131,10 @@ func TestFindWrongUse(t *testing.T) {
 		"--limit 0":                {"--limit", "0", "--", "x"},
 		"--limit 1001":             {"--limit", "1001", "--", "x"},
 		"write the day":            {"--since", "yesterday", "--", "x"},
+		"write the day as":         {"--since", "2026-13-45", "--", "x"},
+		"--page 0":                 {"--page", "0", "--", "x"},
+		"--page 502":               {"--page", "502", "--", "x"},
+		"--state \"odd\"":          {"--state", "odd", "--", "x"},
 		"there is no symptom":      {"--symptom", "F-99", "--", "x"},
 		"unknown flag: --nonsense": {"--nonsense", "--", "x"},
 	} {

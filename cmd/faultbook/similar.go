@@ -1,6 +1,8 @@
 package main
 
 import (
+	"context"
+
 	"faultbook/cmd/faultbook/call"
 	"faultbook/index"
 	"faultbook/kb"
@@ -58,8 +60,14 @@ func refreshIndex(book *kb.Book, store *cases.Store) {
 		if err != nil {
 			return
 		}
-		if idx, err := index.Open(folder, src); err == nil {
-			idx.Close()
+		idx, err := index.Open(folder, src)
+		if err != nil {
+			return
+		}
+		stale := idx.Stale()
+		idx.Close()
+		if stale {
+			index.Rebuild(context.Background(), folder, src) // a failure leaves what is there
 		}
 	}()
 }
