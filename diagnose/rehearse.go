@@ -3,17 +3,19 @@ package diagnose
 import (
 	"fmt"
 	"math/rand/v2"
+	"slices"
 )
 
 // Played is what came of one simulated case.
 type Played struct {
-	Cured     bool    // a repair worked
-	Final     int     // the final that was taken, -1 if cured
-	Right     bool    // the true cause's group was likeliest when it ended
-	Wrong     int     // repairs done that did not help
-	Questions int     // questions put
-	Minutes   float64 // spent in all, walks and the final included
-	Stopped   bool    // a safety rule ended it
+	Cured     bool     // a repair worked
+	Final     int      // the final that was taken, -1 if cured
+	Leaders   []string // groups that no other outweighed when it was handed over
+	Wrong     int      // repairs done that could not have cured the cause
+	Vain      int      // repairs done that cure the cause at times, but did not
+	Questions int      // questions put
+	Minutes   float64  // spent in all, walks and the final included
+	Stopped   bool     // a safety rule ended it
 }
 
 // maxPlay ends a play that a policy does not end; no sound policy comes near.
@@ -38,14 +40,18 @@ func (m *Model) Play(c int, p Policy, r *rand.Rand) (Played, error) {
 		case Try:
 			out.Minutes += m.move(&s, m.Repairs[a.Index].Place) + m.Repairs[a.Index].Cost
 			if r.Float64() < m.Repairs[a.Index].Fixes[c] {
-				out.Cured, out.Right = true, true
+				out.Cured = true
 				return out, nil
 			}
-			out.Wrong++
+			if m.Repairs[a.Index].Fixes[c] > 0 {
+				out.Vain++
+			} else {
+				out.Wrong++
+			}
 			s.Trials[a.Index] = Failed
 		case End:
 			b := m.Believe(s)
-			out.Final, out.Right, out.Stopped = a.Index, m.leads(b, c), b.Stop >= 0
+			out.Final, out.Leaders, out.Stopped = a.Index, m.leaders(b), b.Stop >= 0
 			out.Minutes += m.finalFor(a, c)
 			return out, nil
 		default:
@@ -79,19 +85,24 @@ func drawAnswer(row []float64, r *rand.Rand) int16 {
 	return int16(len(row) - 1)
 }
 
-// leads reports whether no group has more weight than that of cause c.
-func (m *Model) leads(b Belief, c int) bool {
+// leaders are the groups that no other group outweighs, in the order of the
+// model; more than one only where they are equal.
+func (m *Model) leaders(b Belief) []string {
 	sum := map[string]float64{}
+	top := 0.0
 	for i, p := range b.P {
-		sum[m.Causes[i].group()] += p
+		g := m.Causes[i].group()
+		sum[g] += p
+		top = max(top, sum[g])
 	}
-	own := sum[m.Causes[c].group()]
-	for _, p := range sum {
-		if p > own+1e-12 {
-			return false
+	var list []string
+	for _, c := range m.Causes {
+		g := c.group()
+		if sum[g] >= top-1e-12 && !slices.Contains(list, g) {
+			list = append(list, g)
 		}
 	}
-	return true
+	return list
 }
 
 // group is the name under which a person knows the cause.

@@ -7,11 +7,11 @@ import "faultbook/diagnose"
 const takePart = 2
 
 // What a handover costs beside its own minutes (common practice, no source):
-// whoever takes over looks at each cause that the ticket names, and searches
-// where it does not name the true one.
+// whoever takes over looks at each cause that the ticket names, and where it
+// does not name the true one searches for most of an hour.
 const (
 	lookAt    = 2
-	searchFor = 20
+	searchFor = 45
 )
 
 // handovers makes a final of each way to pass the call on that owns a live

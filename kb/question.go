@@ -36,7 +36,8 @@ func (q *Question) Trust(who Who) float64 {
 	r := q.Sense.reliability()
 	if q.Reliability > 0 {
 		r = q.Reliability
-	} else if who == WhoTechnician && q.Sense == SenseLook {
+	}
+	if who == WhoTechnician && q.Sense == SenseLook && r >= SenseLook.reliability() {
 		r = max(r, SenseTechnician.reliability())
 	}
 	return r

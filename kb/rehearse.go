@@ -3,6 +3,7 @@ package kb
 import (
 	"fmt"
 	"math/rand/v2"
+	"slices"
 	"sort"
 	"sync"
 
@@ -20,13 +21,20 @@ type RehearseSetting struct {
 
 // Score is what simulated calls came to; shares and means over calls.
 type Score struct {
-	Calls       int     `json:"calls"`
-	Found       float64 `json:"found"`          // share cured, or handed over with the right cause likeliest
-	Cured       float64 `json:"cured"`          // share cured on the line
-	WrongRemedy float64 `json:"wrong_remedies"` // remedies a call that did not help
+	Calls int `json:"calls"`
+	// Found is the share cured, or handed over with the right cause likeliest, or
+	// one that is joint with it: the remedy that then follows serves both.
+	Found float64 `json:"found"`
+	Cured float64 `json:"cured"` // share cured on the line
+	// Named is the share handed over with that cause first; Found = Cured + Named.
+	Named       float64 `json:"named"`
+	WrongRemedy float64 `json:"wrong_remedies"` // remedies a call that could not have cured the cause
+	VainRemedy  float64 `json:"vain_remedies"`  // remedies a call that cure the cause at times, but did not
 	Questions   float64 `json:"questions"`
-	Minutes     float64 `json:"minutes"`
-	weight      float64
+	// Minutes on the clock, those of whoever takes over included, and without
+	// the price of patience that the planner pays for a remedy.
+	Minutes float64 `json:"minutes"`
+	weight  float64
 }
 
 // SymptomScore is the score of a symptom's calls, causes weighted as the book
@@ -142,7 +150,9 @@ func (s *Score) add(o Score, weight float64) {
 	s.weight += weight
 	s.Found += weight * o.Found
 	s.Cured += weight * o.Cured
+	s.Named += weight * o.Named
 	s.WrongRemedy += weight * o.WrongRemedy
+	s.VainRemedy += weight * o.VainRemedy
 	s.Questions += weight * o.Questions
 	s.Minutes += weight * o.Minutes
 }
@@ -160,7 +170,9 @@ func (s *Score) mean() {
 	}
 	s.Found /= s.weight
 	s.Cured /= s.weight
+	s.Named /= s.weight
 	s.WrongRemedy /= s.weight
+	s.VainRemedy /= s.weight
 	s.Questions /= s.weight
 	s.Minutes /= s.weight
 	s.weight = 0
@@ -179,12 +191,12 @@ func rehearseSymptom(b *Book, set RehearseSetting, id string) (part, error) {
 		return out, err
 	}
 	out.symptom = SymptomScore{ID: id, Expected: plan.Expected, Lower: plan.Lower}
-	policy := m.Planned(o)
+	policy, clock := m.Planned(o), c.onTheClock()
 	if err := out.symptom.compare(c, policy, c.fixedOrder(b, id), set); err != nil {
 		return out, err
 	}
 	for h, hyp := range c.Hypotheses {
-		score, err := playMany(m, h, policy, set, id)
+		score, err := playMany(b, clock, h, policy, set, id)
 		if err != nil {
 			return out, err
 		}
@@ -198,9 +210,10 @@ func rehearseSymptom(b *Book, set RehearseSetting, id string) (part, error) {
 	return out, nil
 }
 
-// compare works out what the ways of working are expected to take.
+// compare works out what the ways of working are expected to take on the clock;
+// all of them price a remedy as the planner does.
 func (s *SymptomScore) compare(c *Compiled, planned diagnose.Policy, order []int, set RehearseSetting) error {
-	m := c.Model
+	m, clock := c.Model, c.onTheClock()
 	fine := 1 / float64(comparedCalls*set.Calls)
 	for _, way := range []struct {
 		policy         diagnose.Policy
@@ -211,7 +224,7 @@ func (s *SymptomScore) compare(c *Compiled, planned diagnose.Policy, order []int
 		{m.InOrder(order), &s.FixedOrder, new(float64)}, // these two ask nothing,
 		{m.ByChance(), &s.ByChance, new(float64)},       // so that there is one history
 	} {
-		e, err := m.Expect(m.NewState(), way.policy, fine, set.Seed)
+		e, err := clock.Expect(clock.NewState(), way.policy, fine, set.Seed)
 		if err != nil {
 			return err
 		}
@@ -225,7 +238,7 @@ func (s *SymptomScore) compare(c *Compiled, planned diagnose.Policy, order []int
 const comparedCalls = 10
 
 // playMany plays the calls of one cause; each call has dice of its own.
-func playMany(m *diagnose.Model, h int, p diagnose.Policy, set RehearseSetting, symptom string) (Score, error) {
+func playMany(b *Book, m *diagnose.Model, h int, p diagnose.Policy, set RehearseSetting, symptom string) (Score, error) {
 	var s Score
 	for call := range set.Calls {
 		dice := rand.New(rand.NewPCG(set.Seed, hash(symptom+m.Causes[h].ID)+uint64(call)))
@@ -233,17 +246,35 @@ func playMany(m *diagnose.Model, h int, p diagnose.Policy, set RehearseSetting, 
 		if err != nil {
 			return s, err
 		}
-		one := Score{Calls: 1, WrongRemedy: float64(got.Wrong), Questions: float64(got.Questions), Minutes: got.Minutes}
-		if got.Cured {
-			one.Cured = 1
-		}
-		if got.Cured || got.Right {
-			one.Found = 1
-		}
-		s.add(one, 1)
+		s.add(scoreOf(b, m.Causes[h].Group, got), 1)
 	}
 	s.mean()
 	return s, nil
+}
+
+// onTheClock is the model with remedies at the minutes that pass, without the
+// price of patience.
+func (c *Compiled) onTheClock() *diagnose.Model {
+	m := *c.Model
+	m.Repairs = slices.Clone(m.Repairs)
+	for i := range m.Repairs {
+		m.Repairs[i].Cost -= patience
+	}
+	return &m
+}
+
+// scoreOf is the score of one call whose true cause is given.
+func scoreOf(b *Book, cause string, got diagnose.Played) Score {
+	one := Score{Calls: 1, WrongRemedy: float64(got.Wrong), VainRemedy: float64(got.Vain),
+		Questions: float64(got.Questions), Minutes: got.Minutes}
+	switch {
+	case got.Cured:
+		one.Cured = 1
+	case slices.ContainsFunc(got.Leaders, func(id string) bool { return id == cause || areJoint(b, id, cause) }):
+		one.Named = 1
+	}
+	one.Found = one.Cured + one.Named
+	return one
 }
 
 // hash is FNV-1a, for dice that do not depend on the order of things.

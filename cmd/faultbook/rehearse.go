@@ -18,8 +18,11 @@ func newRehearseCommand(s streams) *cobra.Command {
 		Short: "Play simulated calls for every cause and say how they go",
 		Long: `Rehearse plays simulated calls for each cause of each symptom: the answers are
 drawn from the book's own rows, misreadings included, remedies help by their
-chance. It reports the share found, wrong remedies, questions and minutes, pairs
-of causes that the questions hardly tell apart.
+chance. Found: the call was cured, or handed over with the right cause first (or
+one that the book joins with it, because one remedy serves both). A wrong remedy
+is one that could not have cured the cause; a vain one cures it at times and did
+not that time. It reports these, questions and minutes, and pairs of causes that
+the questions hardly tell apart.
 
 It also works out the expected minutes over all answers of the program's way of
 working and of three plain ones: the list of causes from top to bottom (fixed
@@ -87,9 +90,9 @@ func runRehearse(s streams, set kb.RehearseSetting, gaps gapOptions, asJSON bool
 
 func printRehearsal(s streams, r kb.Rehearsal) {
 	row := func(id string, x kb.Score, more string) {
-		fmt.Fprintf(s.Out, "%-8s %6d  %5.1f %%  %5.1f %%  %5.2f  %5.2f  %6.1f  %s\n", id, x.Calls, 100*x.Found, 100*x.Cured, x.WrongRemedy, x.Questions, x.Minutes, more)
+		fmt.Fprintf(s.Out, "%-8s %6d  %5.1f %%  %5.1f %%  %5.2f  %5.2f  %5.2f  %6.1f  %s\n", id, x.Calls, 100*x.Found, 100*x.Cured, x.WrongRemedy, x.VainRemedy, x.Questions, x.Minutes, more)
 	}
-	fmt.Fprintln(s.Out, "symptom   calls    found    cured  wrong  asked  minutes  expected: planned / greedy / by chance / fixed order; proven bound")
+	fmt.Fprintln(s.Out, "symptom   calls    found    cured  wrong   vain  asked  minutes  expected: planned / greedy / by chance / fixed order; proven bound")
 	for _, x := range r.BySymptom {
 		row(x.ID, x.Score, fmt.Sprintf("%s ±%.1f; %.1f", comparison(x.Compare), x.PlannedError, x.Lower))
 	}
