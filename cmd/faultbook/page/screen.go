@@ -33,6 +33,7 @@ func (s *Server) allScreens() []screen {
 		s.callsScreen(),
 		s.findScreen(),
 		s.casesScreen(),
+		s.roomScreen(),
 		s.treeScreen(),
 		s.sumScreen(),
 		s.readScreen(),

@@ -232,6 +232,9 @@ func (p *writePage) check(home string, book *kb.Book) {
 	if err != nil {
 		findings = []kb.Finding{{Level: kb.LevelError, Text: err.Error()}}
 	}
+	for i := range findings {
+		findings[i].Line = 0 // nobody sees the text that the form makes
+	}
 	p.Findings = newFindings(findings)
 }
 
