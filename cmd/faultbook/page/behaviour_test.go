@@ -15,7 +15,8 @@ func TestFindByKeyboard(t *testing.T) {
 	s, _ := withCases(t)
 	p := browser.Start(t).Page(browser.Desk())
 	p.Open(s.URL + "/find")
-	p.Keys("2160p60 sparkles") // the field has the focus from the start
+	p.Until("have the focus on the words from the start", func() bool { return p.Focused() == "input#words" })
+	p.Keys("2160p60 sparkles")
 	p.WaitText("#hits", "Causes")
 	p.WaitURL("words=2160p60")
 	first := p.Text("#hits a")

@@ -173,7 +173,7 @@ type input struct {
 	file    *attached // evidence, where the input is that
 	version int       // of the call that it was made for
 	key     string    // of this one input, "" where there is none
-	anyTime bool      // does not depend on the version: words and notes
+	anyTime bool      // holds in any state and from anybody: words and notes
 }
 
 // attached is an evidence file.
@@ -196,7 +196,8 @@ func (o *openCall) do(desk *call.Desk, v *visit, p input) error {
 	if o.seen(name, p) {
 		return nil
 	}
-	if o.holder != "" && o.holder != v.browser {
+	mine := o.holder == "" || o.holder == v.browser
+	if !mine && !p.anyTime {
 		return problem{http.StatusConflict, fmt.Sprintf("%s has this call now, so this was not taken. Take the call over to go on with it.", o.holderName())}
 	}
 	if !p.anyTime && p.version != o.version() {
@@ -216,7 +217,9 @@ func (o *openCall) do(desk *call.Desk, v *visit, p input) error {
 		o.call = call.Resume(desk, o.call.File())
 	}
 	o.look()
-	o.holder, o.name, o.offered = v.browser, v.agent, false
+	if mine {
+		o.take(v)
+	}
 	if name != "" {
 		o.keys = append(o.keys, name)
 		o.keys = o.keys[max(0, len(o.keys)-mostKeys):]

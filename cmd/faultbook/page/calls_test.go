@@ -32,6 +32,11 @@ func TestHandOver(t *testing.T) {
 	if e := p.events(t, ben.id()); len(e) != 2 || e[1].Symptom != "F-01" {
 		t.Errorf("events %+v", e)
 	}
+	ann.get(path)
+	ann.input("note", "text", "the door code is with the porter").wants(200, "Desk 2 has this call")
+	if e := p.events(t, ben.id()); len(e) != 3 || e[2].Note == "" {
+		t.Errorf("a note of the agent who gave the call away is lost: %+v", e)
+	}
 	ann.post(path+"/offer").wants(409, "Desk 2 has this call")
 }
 

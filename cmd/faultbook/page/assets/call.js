@@ -28,6 +28,8 @@
     }
     showActs(call());
     showWaiting();
+    if (next.dataset.mine === "false" && old.dataset.mine === "true") say(next.dataset.holder + " has this call now.");
+    document.title = call().querySelector("h1").textContent + " – faultbook";
     const notice = document.getElementById("notice");
     if (typing && !notice && focus !== "step") {
       for (const k of open) { const s = call().querySelector('summary[data-key="' + k + '"]'); if (s) s.parentElement.open = true; }
