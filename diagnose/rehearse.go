@@ -25,8 +25,21 @@ const maxPlay = 500
 // model's own rows, so misreadings occur as often as the rows say; repairs
 // work by their chance of curing c. The same r gives the same play.
 func (m *Model) Play(c int, p Policy, r *rand.Rand) (Played, error) {
+	return m.PlayFrom(c, Opening{State: m.NewState()}, p, r)
+}
+
+// Opening is how a play begins: what is known already, and rows from which
+// the answers to some questions are drawn instead of the model's, by question,
+// where the world is known better than to the model.
+type Opening struct {
+	State State
+	Rows  map[int][]float64
+}
+
+// PlayFrom is Play from an opening.
+func (m *Model) PlayFrom(c int, o Opening, p Policy, r *rand.Rand) (Played, error) {
 	out := Played{Final: -1}
-	s := m.NewState()
+	s := o.State.Clone()
 	for range maxPlay {
 		a, err := p.Next(s)
 		if err != nil {
@@ -36,7 +49,11 @@ func (m *Model) Play(c int, p Policy, r *rand.Rand) (Played, error) {
 		case Ask:
 			out.Questions++
 			out.Minutes += m.move(&s, m.Questions[a.Index].Place) + m.Questions[a.Index].Cost
-			s.Answers[a.Index] = drawAnswer(m.Questions[a.Index].Given[c], r)
+			row, ok := o.Rows[a.Index]
+			if !ok {
+				row = m.Questions[a.Index].Given[c]
+			}
+			s.Answers[a.Index] = drawAnswer(row, r)
 		case Try:
 			out.Minutes += m.move(&s, m.Repairs[a.Index].Place) + m.Repairs[a.Index].Cost
 			if r.Float64() < m.Repairs[a.Index].Fixes[c] {

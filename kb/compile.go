@@ -32,6 +32,14 @@ type Setting struct {
 	// Instrument questions were answered by a reading or a sum, which is trusted
 	// as an instrument whatever the sense of the question.
 	Instrument map[string]bool
+	// Weights make causes likelier or less likely by a factor, as a room's sheet
+	// says; within a symptom the causes together keep their weight.
+	Weights map[string]float64
+	// Trust in the answer of a question, 0 to 1, where it is not that of who is
+	// on the line: an answer from a room's sheet ages.
+	Trust map[string]float64
+	// Walk gives the minutes between the places of Places, nil for the usual.
+	Walk [][]float64
 }
 
 // Hypothesis is one cause under one symptom; Cause is SomethingElse for the
@@ -78,7 +86,10 @@ func Compile(b *Book, s Setting) (*Compiled, error) {
 	c.remedies()
 	c.handovers()
 	c.rules()
-	c.out.Model.Walk = walks()
+	c.out.Model.Walk = c.set.Walk
+	if c.set.Walk == nil {
+		c.out.Model.Walk = walks()
+	}
 	if err := c.out.Model.Check(); err != nil {
 		return nil, fmt.Errorf("compile the book: %w", err)
 	}
@@ -91,6 +102,9 @@ type compiler struct {
 	out  *Compiled
 	row  map[string]int // question id to index
 }
+
+// Walks are the usual minutes between the places of Places.
+func Walks() [][]float64 { return walks() }
 
 // walks are minutes between the places of places(), common practice, no
 // source: the table and the screen are a few steps apart, the rack stands in a
@@ -121,7 +135,7 @@ func (c *compiler) hypotheses() error {
 		if w.Chance <= 0 {
 			continue
 		}
-		for _, p := range Priors(c.book, w.ID, c.set.Counts) {
+		for _, p := range weighed(Priors(c.book, w.ID, c.set.Counts), c.set.Weights) {
 			if c.set.Excluded[p.ID] {
 				continue
 			}
@@ -131,6 +145,34 @@ func (c *compiler) hypotheses() error {
 		}
 	}
 	return nil
+}
+
+// weighed multiplies causes by their factors; all causes together, and
+// SomethingElse, keep the weight that they had.
+func weighed(list []Weighted, factors map[string]float64) []Weighted {
+	if len(factors) == 0 {
+		return list
+	}
+	before, after := 0.0, 0.0
+	for i, w := range list {
+		if w.ID == SomethingElse {
+			continue
+		}
+		before += w.Chance
+		if f, ok := factors[w.ID]; ok {
+			list[i].Chance *= f
+		}
+		after += list[i].Chance
+	}
+	if after == 0 {
+		return list
+	}
+	for i := range list {
+		if list[i].ID != SomethingElse {
+			list[i].Chance *= before / after
+		}
+	}
+	return list
 }
 
 // Priors are the chances of the causes of a symptom before any question, in
@@ -290,6 +332,9 @@ func (c *compiler) question(q *Question, tells map[int]Row) diagnose.Question {
 	base, trust := q.DefaultRow(), q.Trust(c.set.Who)
 	if c.set.Instrument[q.ID] {
 		trust = SenseInstrument.reliability()
+	}
+	if t, ok := c.set.Trust[q.ID]; ok {
+		trust = t
 	}
 	for h := range c.out.Hypotheses {
 		row, ok := tells[h]

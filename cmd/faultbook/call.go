@@ -25,6 +25,7 @@ type callOptions struct {
 	resume bool
 	who    string
 	byBook bool
+	room   string
 }
 
 func newCallCommand(s streams) *cobra.Command {
@@ -52,6 +53,7 @@ Exit status 0: done or left, 1: a script ended otherwise than it expects,
 	f.StringVar(&o.script, "script", "", "play the call in `FILE` (- for standard input) and print the transcript")
 	f.BoolVar(&o.resume, "resume", false, "go on with the last open case, or with the id or file given as argument")
 	f.BoolVar(&o.byBook, "book-only", false, "go by the book alone, not by what closed calls taught")
+	f.StringVar(&o.room, "room", "", "the `room` of the caller, by id or name: its sheet is used")
 	technician := f.Bool("technician", false, "a technician is on the line, on site")
 	cmd.PreRun = func(*cobra.Command, []string) {
 		if *technician {
@@ -74,6 +76,9 @@ func runCall(s streams, o callOptions, args []string) error {
 	}
 	desk.Similar = similar(desk.Book)
 	desk.Counts = learntCounts(s, desk.Store, o.byBook)
+	if desk.Counts != nil {
+		desk.RoomCounts = roomCounts(s, desk)
+	}
 	if o.resume {
 		return resumeCall(s, o, desk, args)
 	}
@@ -94,6 +99,11 @@ func runCall(s streams, o callOptions, args []string) error {
 	refreshIndex(desk.Book, desk.Store)
 	refreshCounts(desk)
 	defer countCalls(desk)
+	if o.room != "" {
+		if _, err := c.Do(call.In{Room: o.room}); err != nil {
+			return wrongUse("%w", err)
+		}
+	}
 	return takeCall(s, o, c)
 }
 
@@ -108,7 +118,7 @@ func openDesk(s streams, now func() time.Time) (*call.Desk, error) {
 		return nil, err
 	}
 	return &call.Desk{Book: book, Store: cases.NewStore(filepath.Join(dir, "cases"), now),
-		Listen: listener(book)}, nil
+		Listen: listener(book), Rooms: roomsOf(s, roomFolder)}, nil
 }
 
 // listener hears what callers say. Making ready for that begins at once and
@@ -193,6 +203,9 @@ func runScript(s streams, path string) error {
 	desk, err := openDesk(s, func() time.Time { return at })
 	if err != nil {
 		return err
+	}
+	if folder := script.RoomFolder(); folder != "" {
+		desk.Rooms = roomsOf(s, func() (string, error) { return folder, nil })
 	}
 	desk.Store = cases.NewStore(dir, func() time.Time { return at }).WithSuffix(func() string { return "script" })
 	screen := &call.Screen{Out: s.Out, Width: 80}

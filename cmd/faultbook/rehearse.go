@@ -13,6 +13,7 @@ func newRehearseCommand(s streams) *cobra.Command {
 	set := kb.RehearseSetting{Who: kb.WhoCaller, Workers: runtime.GOMAXPROCS(0)}
 	var asJSON, technician bool
 	var gaps gapOptions
+	var name, day string
 	cmd := &cobra.Command{
 		Use:   "rehearse [--symptom F-01]…",
 		Short: "Play simulated calls for every cause and say how they go",
@@ -36,12 +37,19 @@ lower bound proven for it and the gap between the two; with --budget after
 expanding that many states, which no call has the time for. Steps are timed with
 the budget of a call.
 
+With --room the same calls about a room are played twice, with its sheet and
+without, and compared; their causes are drawn as the sheet lets expect them, and
+--calls is for each symptom. --day is the day of the calls, which ages the sheet.
+
 The same seed gives the same figures, times aside, on every machine.`,
 		Example: "  faultbook rehearse --symptom F-14 --calls 50",
 		Args:    cobra.NoArgs,
 		RunE: func(*cobra.Command, []string) error {
 			if technician {
 				set.Who = kb.WhoTechnician
+			}
+			if name != "" {
+				return runRehearseRoom(s, set, name, day, asJSON)
 			}
 			return runRehearse(s, set, gaps, asJSON)
 		},
@@ -50,6 +58,8 @@ The same seed gives the same figures, times aside, on every machine.`,
 	f.StringArrayVar(&set.Symptoms, "symptom", nil, "only this symptom; can be repeated")
 	f.IntVar(&set.Calls, "calls", 10, "simulated calls for each cause")
 	f.Uint64Var(&set.Seed, "seed", 1, "seed of the dice")
+	f.StringVar(&name, "room", "", "compare calls with the sheet of this `room` and without; all for every room")
+	f.StringVar(&day, "day", "", "day of the calls with --room, as 2026-04-01; today if empty")
 	f.BoolVar(&technician, "technician", false, "a technician is on the line")
 	f.BoolVar(&gaps.on, "gaps", false, "say how far plans may be from the best, and how long steps take, instead of playing calls")
 	f.IntVar(&gaps.states, "states", 200, "with --gaps: random reachable states of each symptom")

@@ -7,6 +7,7 @@ import (
 	"os"
 	"path/filepath"
 	"strings"
+	"sync"
 
 	"faultbook/kb"
 	"faultbook/kb/room"
@@ -45,6 +46,25 @@ func openRooms(s streams) ([]*room.Sheet, error) {
 	if err != nil {
 		return nil, err
 	}
+	return readRooms(s, dir)
+}
+
+// roomsOf reads the sheets of a folder once, when they are first asked for.
+func roomsOf(s streams, folder func() (string, error)) func() []*room.Sheet {
+	return sync.OnceValue(func() []*room.Sheet {
+		dir, err := folder()
+		if err != nil {
+			return nil
+		}
+		sheets, err := readRooms(s, dir)
+		if err != nil {
+			fmt.Fprintf(s.Err, "faultbook: %v\n", err)
+		}
+		return sheets
+	})
+}
+
+func readRooms(s streams, dir string) ([]*room.Sheet, error) {
 	if _, err := os.Stat(dir); errors.Is(err, fs.ErrNotExist) {
 		return nil, nil
 	}

@@ -33,6 +33,7 @@ func newRootCommand(s streams, entered *bool) *cobra.Command {
 		newSyncCommand(s),
 		newRehearseCommand(s),
 		newRoomCommand(s),
+		newDemoCommand(s),
 		newShowCommand(s),
 		newListCommand(s),
 		newCheckCommand(s),

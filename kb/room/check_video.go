@@ -236,6 +236,7 @@ func (c *checker) format(source, d *Device, p route, f Format, r link.Report, hi
 	if passes == "" {
 		passes = "none of the usual formats"
 	}
+	sources = append(sources, limitSources(figures.limit)...)
 	switch r.Verdict {
 	case measure.Fail:
 		c.say(Error, "format-over", a, figures, sources, "%s does not pass: %s. What passes, as far as it is known: %s", head, limitText(r), passes)
@@ -244,6 +245,21 @@ func (c *checker) format(source, d *Device, p route, f Format, r link.Report, hi
 	case measure.Unknown:
 		c.say(Unknown, "format-unknown", a, figures, sources, "%s cannot be judged: %s", head, limitText(r))
 	}
+}
+
+// limitSources names the check value behind a usual limit of a link, in MHz.
+func limitSources(mhz float64) []measure.Source {
+	switch mhz {
+	case link.LimitStandardCable:
+		return src("from memory", "H-038")
+	case link.LimitSingleLink:
+		return src("computed; from memory (DVI 1.0; HDMI 1.2)", "H-008")
+	case link.LimitHDMI14:
+		return src("computed; read: edid-decode", "H-009")
+	case link.LimitHDMI20:
+		return src("computed; read: edid-decode", "H-010")
+	}
+	return nil
 }
 
 // activeEnds finds active cables that are fitted backwards.

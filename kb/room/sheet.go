@@ -25,7 +25,8 @@ type Sheet struct {
 	// Initials of who looked.
 	By string `yaml:"by,omitempty" json:"by,omitempty"`
 	// Fields whose lists here are whole, so that what is not listed is not
-	// there: display, video, usb, network, audio, control, power, camera, meeting.
+	// there: display, video, usb, network, audio, control, power, camera, meeting;
+	// works where a log of all that is done to the room is kept here.
 	Complete []string `yaml:"complete,omitempty" json:"complete,omitempty"`
 	// Ways in which sources reach the room, if these are all: hdmi-cable,
 	// usb-c-cable, adapter, dock, wireless.
@@ -306,5 +307,5 @@ func DeviceKinds() []string {
 
 // Fields are those that a sheet can call complete.
 func Fields() []string {
-	return []string{"display", "video", "usb", "network", "audio", "control", "power", "camera", "meeting"}
+	return []string{"display", "video", "usb", "network", "audio", "control", "power", "camera", "meeting", "works"}
 }

@@ -7,6 +7,7 @@ import (
 	"faultbook/index"
 	"faultbook/kb"
 	"faultbook/kb/cases"
+	"faultbook/kb/room"
 )
 
 // Desk is what every call of one program needs. It is read only and may be
@@ -20,6 +21,10 @@ type Desk struct {
 	Similar func(words string) []Similar
 	// Counts gives closed calls by symptom and cause; nil to go by the book.
 	Counts func(symptom, cause string) float64
+	// Rooms gives the sheets of rooms; nil where there are none.
+	Rooms func() []*room.Sheet
+	// RoomCounts gives the closed calls of one room by its id; nil for none.
+	RoomCounts func(id string) func(symptom, cause string) float64
 }
 
 // Call is one open call. It is not safe for several goroutines at once.
@@ -32,6 +37,8 @@ type Call struct {
 	// had that many events.
 	shown   string
 	shownAt int
+	// bearings of sheets on the day of the case.
+	bearings map[string]*room.Bearing
 }
 
 // New opens a case with the caller's first words ("" for none) and who is on
@@ -46,6 +53,11 @@ func New(d *Desk, words, who string) (*Call, error) {
 		events = append(events, e)
 	}
 	if words = cleanText(words); words != "" {
+		if d.Rooms != nil {
+			if s := room.Heard(d.Rooms(), words); s != nil {
+				events = append(events, cases.Event{Room: s.ID})
+			}
+		}
 		events = append(events, cases.Event{Say: words})
 	}
 	file, err := d.Store.Create(events...)
@@ -83,7 +95,7 @@ func (c *Call) Do(in In) (Out, error) {
 // event checks an input against the book and the call as it stands.
 func (c *Call) event(in In) (cases.Event, error) {
 	if n := in.count(); n != 1 {
-		return cases.Event{}, fmt.Errorf("an input says one thing, this one says %d; known: answer, unknown, tried, symptom, say, read, sum, undo, handover, close, note, meeting, who, workaround", n)
+		return cases.Event{}, fmt.Errorf("an input says one thing, this one says %d; known: answer, unknown, tried, symptom, say, read, sum, undo, handover, close, note, meeting, who, workaround, room", n)
 	}
 	v := c.view()
 	if v.closed != nil && !in.Undo && in.Note == "" && in.Close == nil {
@@ -105,6 +117,8 @@ func (c *Call) event(in In) (cases.Event, error) {
 		return c.closeEvent(*in.Close)
 	case in.Who != "":
 		return whoEvent(in.Who)
+	case in.Room != "":
+		return c.roomEvent(cleanText(in.Room))
 	case in.Undo:
 		if len(c.file.Effective()) == 0 {
 			return cases.Event{}, fmt.Errorf("there is nothing to undo")
@@ -240,7 +254,7 @@ func (c *Call) closeEvent(cl cases.Close) (cases.Event, error) {
 func (in In) count() int {
 	n := 0
 	for _, set := range []bool{in.Answer != nil, in.Unknown != "", in.Tried != nil, in.Symptom != "", in.Say != "",
-		in.Undo, in.Handover != "", in.Close != nil, in.Note != "", in.Meeting != nil, in.Who != "", in.Workaround != "", in.Read != "", in.Sum != nil} {
+		in.Undo, in.Handover != "", in.Close != nil, in.Note != "", in.Meeting != nil, in.Who != "", in.Workaround != "", in.Room != "", in.Read != "", in.Sum != nil} {
 		if set {
 			n++
 		}

@@ -15,9 +15,9 @@ func (c *Call) Out() (Out, error) {
 	v.think()
 	step := v.step()
 	c.shown, c.shownAt = step.asked(), len(c.file.Events)
-	o := Out{Case: c.file.ID, Step: step, Causes: v.causesWhy(), Symptoms: v.symptomChances(),
+	o := Out{Case: c.file.ID, Step: step, Causes: v.listed(v.causesWhy()), Symptoms: v.symptomChances(),
 		Facts: v.factList(), Suggested: v.suggested(), Doubt: v.doubt(), Similar: []Similar{},
-		Evidence: v.evidenceList(), Minutes: v.minutes(), Workaround: v.workarounds(), Found: v.foundList(), Notes: append([]string{}, v.notes...)}
+		Evidence: v.evidenceList(), Minutes: v.minutes(), Workaround: v.workarounds(), Found: v.foundList(), Notes: append([]string{}, v.notes...), Room: v.roomOut()}
 	if c.desk.Similar != nil && len(v.words) > 0 {
 		o.Similar = append(o.Similar, c.desk.Similar(v.words[0])...)
 	}
@@ -80,6 +80,11 @@ func (v *view) factList() []Fact {
 	list := []Fact{}
 	for _, a := range v.facts {
 		list = append(list, v.factOf(a))
+	}
+	for _, f := range v.sheetFacts() {
+		fact := v.factOf(cases.Answer{Question: f.Question, Value: f.Value, From: fromRoom})
+		fact.Figures = f.Why
+		list = append(list, fact)
 	}
 	for _, id := range sortedIDs(v.open) {
 		if q := kb.Get[kb.Question](v.call.desk.Book, id); q != nil {
@@ -167,7 +172,10 @@ func (v *view) doubt() *Doubt {
 	}
 	q := v.compiled.Model.Doubt(v.state, leak)
 	if q < 0 {
-		return nil
+		return v.outdated()
+	}
+	if d := v.sheetDoubt(v.compiled.Questions[q].ID); d != nil {
+		return d
 	}
 	question := v.compiled.Questions[q]
 	label := question.Answers[v.state.Answers[q]].Say

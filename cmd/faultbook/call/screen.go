@@ -79,6 +79,7 @@ func (s *Screen) Heard(o Out) {
 			s.line("    %-6s %-52s %9s", c.ID, c.Title, percent(c.Chance))
 		}
 	}
+	s.Room(o.Room)
 	if len(o.Suggested) > 0 {
 		s.line("  Heard, counts once confirmed")
 		for i, f := range o.Suggested {
@@ -112,6 +113,9 @@ func (s *Screen) Step(o Out) {
 	}
 	if st.Look != "" {
 		s.para("    ", st.Look)
+	}
+	for _, l := range st.Lamps {
+		s.para("    Lamps: ", l)
 	}
 	for i, act := range st.Steps {
 		s.para(fmt.Sprintf("     %d) ", i+1), act)
@@ -192,7 +196,7 @@ func (s *Screen) keys(o Out) {
 		list = append(list, "y confirm what was heard")
 	}
 	list = append(list, "t type words", "? why", "u undo", "c causes", "f facts", "w workaround", "h hand over",
-		"n note", "m meeting", "p person", "s symptom", "r read a file", "x do a sum", "e end", "k ticket", "q leave")
+		"n note", "m meeting", "p person", "o room", "s symptom", "r read a file", "x do a sum", "e end", "k ticket", "q leave")
 	s.para("    Keys: ", s.dim(strings.Join(list, " | ")))
 }
 

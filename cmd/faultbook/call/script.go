@@ -21,6 +21,10 @@ type Script struct {
 	Say string `yaml:"say"`
 	// Who is on the line: caller or technician.
 	Who string `yaml:"who"`
+	// Room is the id or name of the room that the agent sets.
+	Room string `yaml:"room"`
+	// Rooms is the folder of sheets, from the script's own; the desk's if empty.
+	Rooms string `yaml:"rooms"`
 	// Do are inputs in the form of the JSON lines, played first.
 	Do []map[string]any `yaml:"do"`
 	// Confirm takes every fact that is heard in the words as true.
@@ -74,6 +78,12 @@ func Play(c *Call, s *Script, screen *Screen, advance func(minutes float64)) err
 	if err != nil {
 		return err
 	}
+	if s.Room != "" {
+		if o, err = c.Do(In{Room: s.Room}); err != nil {
+			return err
+		}
+		screen.Room(o.Room)
+	}
 	for i, raw := range s.Do {
 		if o, err = p.input(raw, i); err != nil {
 			return err
@@ -88,6 +98,14 @@ func Play(c *Call, s *Script, screen *Screen, advance func(minutes float64)) err
 		}
 	}
 	return p.loop(o)
+}
+
+// RoomFolder is the folder of sheets that the script names, "" for none.
+func (s *Script) RoomFolder() string {
+	if s.Rooms == "" {
+		return ""
+	}
+	return filepath.Join(s.dir, s.Rooms)
 }
 
 type player struct {

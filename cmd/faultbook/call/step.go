@@ -18,7 +18,7 @@ func (v *view) step() Step {
 	if line := v.moved(v.fresh); line != "" && s.Kind != StepDone {
 		s.Why = line + " " + s.Why
 	}
-	return s
+	return v.dress(s)
 }
 
 func (v *view) next() Step {

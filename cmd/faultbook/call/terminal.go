@@ -85,7 +85,7 @@ func (t *Terminal) press(key rune, o Out) (Out, bool, error) {
 	case 'x':
 		next, err := t.sum(o)
 		return next, true, err
-	case 't', 'n', 'm', 's', 'h', 'e', 'y', 'w', 'p', 'r':
+	case 't', 'n', 'm', 's', 'h', 'e', 'y', 'w', 'p', 'r', 'o':
 		next, err := t.word(key, o)
 		return next, true, err
 	case 'q':
@@ -133,7 +133,7 @@ func (t *Terminal) word(key rune, o Out) (Out, error) {
 	prompt := map[rune]string{'t': "The caller says: ", 'n': "Note: ", 'm': "Minutes until the meeting: ", 's': "Symptom (F-01 …, empty lists all): ",
 		'h': "Hand over to (empty lists all): ", 'e': "Close with cause (id, empty for none): ", 'y': "Confirm which (number, empty for all): ",
 		'w': "Did a workaround get it going? (y/n, empty lists them): ", 'p': "Who is on the line (c caller, t technician): ",
-		'r': "File: "}[key]
+		'r': "File: ", 'o': "Room (id or name, none to take it away): "}[key]
 	text, err := t.Keys.Line(prompt)
 	if err != nil {
 		return o, err
@@ -161,6 +161,9 @@ func (t *Terminal) word(key rune, o Out) (Out, error) {
 	case 'p':
 		who := map[string]string{"c": "caller", "t": "technician"}[strings.ToLower(text[:min(1, len(text))])]
 		return t.Call.Do(In{Who: who})
+	}
+	if key == 'o' {
+		return t.room(text)
 	}
 	if key == 'r' {
 		return t.evidence(In{Read: text}, o)

@@ -61,8 +61,9 @@ func (v *view) situation() []string {
 	if v.who == kb.WhoTechnician {
 		list = append(list, "A technician was on site.")
 	}
+	list = append(list, v.roomLines()...)
 	for _, f := range v.factList() {
-		if f.Value != "unknown" {
+		if f.Value != "unknown" && f.From != fromRoom {
 			list = append(list, fmt.Sprintf("%s: %s", f.Title, f.Label))
 		}
 	}

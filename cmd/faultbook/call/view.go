@@ -7,6 +7,7 @@ import (
 	"faultbook/index"
 	"faultbook/kb"
 	"faultbook/kb/cases"
+	"faultbook/kb/room"
 )
 
 // view is everything that follows from the events of a call.
@@ -24,6 +25,9 @@ type view struct {
 	order  []cases.Tried     // in the order they were tried
 	found  []string          // causes mended so far
 	sure   float64           // chance that the last found cause is the one mended
+	room   string            // id of the sheet that was named, NoRoom for none
+	borne  bool              // bears was looked up
+	bears  *room.Bearing     // what the sheet means, nil without
 	place  string            // where the last step was done
 
 	evidence []cases.Evidence // in the order in which it came
@@ -86,6 +90,8 @@ func (v *view) take(e cases.Event) {
 		v.workaround = e.Workaround
 	case e.Note != "":
 		v.notes = append(v.notes, e.Note)
+	case e.Room != "":
+		v.room = e.Room
 	case e.Handover != "":
 		v.handover = e.Handover
 	case e.Close != nil:
@@ -235,11 +241,12 @@ func (v *view) compile(symptoms []kb.Weighted) (*kb.Compiled, error) {
 	for _, q := range sortedIDs(instrument) {
 		key += " =" + q
 	}
+	set := kb.Setting{Symptoms: symptoms, Who: v.who, Counts: v.call.desk.Counts, Excluded: excluded, Instrument: instrument}
+	key += v.roomSetting(&set)
 	if v.call.model.key == key {
 		return v.call.model.compiled, nil
 	}
-	compiled, err := kb.Compile(v.call.desk.Book, kb.Setting{Symptoms: symptoms, Who: v.who,
-		Counts: v.call.desk.Counts, Excluded: excluded, Instrument: instrument})
+	compiled, err := kb.Compile(v.call.desk.Book, set)
 	if err != nil {
 		return nil, err
 	}
@@ -251,8 +258,8 @@ func (v *view) fillState() {
 	m := v.compiled.Model
 	v.state = m.NewState()
 	v.state.Place = v.compiled.Place(v.place)
-	facts := map[string]string{}
-	for _, f := range v.facts {
+	facts := v.answered()
+	for _, f := range v.sheetFacts() {
 		facts[f.Question] = f.Value
 	}
 	for i, q := range v.compiled.Questions {

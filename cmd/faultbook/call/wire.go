@@ -1,6 +1,9 @@
 package call
 
-import "faultbook/kb/cases"
+import (
+	"faultbook/kb/cases"
+	"faultbook/kb/room"
+)
 
 // In is one input: just one field is set. Its JSON is the line form of
 // `faultbook call --json`.
@@ -17,6 +20,8 @@ type In struct {
 	Meeting    *float64      `json:"meeting,omitempty"`
 	Who        string        `json:"who,omitempty"`
 	Workaround string        `json:"workaround,omitempty"`
+	// Room is the id or name of a room with a sheet, "none" to take it away.
+	Room string `json:"room,omitempty"`
 	// Read is the path of an evidence file; PATH#PART takes one part of a file
 	// that holds several, by name or number.
 	Read string `json:"read,omitempty"`
@@ -55,6 +60,7 @@ type Out struct {
 	Found      []Chance    `json:"found"`
 	Notes      []string    `json:"notes"`
 	Evidence   []Evidence  `json:"evidence"`
+	Room       *Room       `json:"room,omitempty"`
 	Ticket     string      `json:"ticket,omitempty"`
 }
 
@@ -84,6 +90,10 @@ type Step struct {
 	Parts    []string  `json:"parts,omitempty"`
 	Place    string    `json:"place,omitempty"`
 	Minutes  float64   `json:"minutes"`
+	// Here names the room's own things that the step speaks of.
+	Here []room.Here `json:"here,omitempty"`
+	// Lamps say what the lamps of the room's own devices mean.
+	Lamps []string `json:"lamps,omitempty"`
 }
 
 // asked is the question that the step puts, "" where it puts none.
