@@ -53,6 +53,9 @@ func (c *checker) common(h *Head) {
 	if h.State != "" && h.State != "draft" && h.State != "checked" {
 		c.fail("bad-state", fmt.Sprintf("state %q: write draft or checked", h.State), "state")
 	}
+	if by := Initials(h.By); by != "" && by == Initials(h.Checked) {
+		c.fail("own-check", fmt.Sprintf("checked by its author %s: somebody else must check it", by), "checked")
+	}
 	switch h.Kind {
 	case KindCause, KindRemedy, KindCaution, KindValue, KindPractice:
 		if len(h.Source) == 0 {
@@ -64,6 +67,16 @@ func (c *checker) common(h *Head) {
 			c.ref(KindValue, s, "source", s)
 		}
 	}
+}
+
+// Initials takes the initials out of a line such as "ab 2026-11-25", in small
+// letters; "" where there are none.
+func Initials(by string) string {
+	f := strings.Fields(strings.ToLower(by))
+	if len(f) == 0 {
+		return ""
+	}
+	return f[0]
 }
 
 // checkValueID is what marks a source as the id of a value entry.

@@ -35,6 +35,8 @@ type Head struct {
 	State string `yaml:"state,omitempty" json:"state,omitempty"`
 	// Initials of the author and the day, as "ab 2026-11-25".
 	By string `yaml:"by,omitempty" json:"by,omitempty"`
+	// Initials of whoever checked it, who is not the author, and the day.
+	Checked string `yaml:"checked,omitempty" json:"checked,omitempty"`
 	// Counts up with every change that is kept, from 1.
 	Revision int `yaml:"revision,omitempty" json:"revision,omitempty"`
 }

@@ -102,3 +102,16 @@ func mapping(n int, style yaml.Style, pair func(i int) (string, any)) (*yaml.Nod
 	}
 	return node, nil
 }
+
+// Copy gives an entry of its own with the same content.
+func Copy(e Entry) (Entry, error) {
+	data, err := Write(e)
+	if err != nil {
+		return nil, err
+	}
+	out, _, findings := Parse(data, e.head().ID)
+	if out == nil || CountErrors(findings) > 0 {
+		return nil, fmt.Errorf("copy %s %s: %s", e.head().Kind, e.head().ID, findings[0].Text)
+	}
+	return out, nil
+}

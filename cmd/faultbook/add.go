@@ -19,6 +19,7 @@ type addOptions struct {
 	tells  []string
 	cures  []string
 	caller bool
+	edit   bool
 	json   bool
 }
 
@@ -27,9 +28,12 @@ func newAddCommand(s streams) *cobra.Command {
 	cmd := &cobra.Command{
 		Use:   "add [--case ID]",
 		Short: "Turn a closed case, or what you know, into an entry",
-		Long: `Add makes a draft entry of what a case holds, or of nothing, asks at a terminal
-for what is missing, checks it, and saves it into your own book, where calls and
-find use it at once. Nothing that exists is replaced.
+		Long: `Add makes a draft entry of what a case holds, or of nothing. It shows first which
+entries sound like it already; at a terminal it asks whether it is one of them,
+then for what is missing. With --edit the draft is opened in your editor (VISUAL,
+EDITOR). It is checked and saved into your own book, where calls and find use it
+at once, as a draft until somebody else checks it: faultbook review. Nothing
+that exists is replaced.
 
 Exit status 0: saved, 1: it did not pass the check, 2: something is missing.`,
 		Example: `  faultbook add --case 20261125-130723-kbtz
@@ -47,11 +51,12 @@ Exit status 0: saved, 1: it did not pass the check, 2: something is missing.`,
 	f.StringVar(&o.draft.Symptom, "symptom", "", "the symptom that it shows as, such as F-14")
 	f.StringVar(&o.draft.Fix, "fix", "", "what cured it, in one plain sentence")
 	f.StringVar(&o.draft.Owner, "owner", "", "the handover that ends it when nobody on the line can (default visit)")
-	f.StringVar(&o.draft.By, "by", "", "your initials")
+	f.StringVar(&o.draft.By, "by", "", "your `initials`, else those in "+initialsFrom)
 	f.StringArrayVar(&o.draft.Words, "words", nil, "what a caller says when it is this; can be repeated")
 	f.StringArrayVar(&o.tells, "tell", nil, "`question=answer[=likelihood]` that tells it; can be repeated")
 	f.StringArrayVar(&o.cures, "remedy", nil, "a remedy of the book that cures it, `id[=likelihood]`; can be repeated")
 	f.BoolVar(&o.caller, "caller-can", false, "a caller can do the fix: no tools, no opening, no climbing")
+	f.BoolVar(&o.edit, "edit", false, "change the draft in your editor before it is saved")
 	f.BoolVar(&o.json, "json", false, "print the saved entries as JSON")
 	return cmd
 }
@@ -65,13 +70,28 @@ func runAdd(s streams, o addOptions) error {
 	if err != nil {
 		return err
 	}
-	if err := askMissing(s, &draft); err != nil {
+	if !o.json {
+		done, err := offerSimilar(s, desk, draft, o.caseID)
+		if done || err != nil {
+			return err
+		}
+	}
+	if err := askMissing(s, &draft, o.edit); err != nil {
 		return err
 	}
-	if draft.By != "" {
-		draft.By += " " + time.Now().UTC().Format("2006-01-02")
+	if draft.By = initials(o.draft.By); draft.By != "" {
+		draft.By += " " + time.Now().UTC().Format(time.DateOnly)
 	}
-	saved, err := saveEntries(s, desk.Book, draft.Entries(desk.Book))
+	list := draft.Entries(desk.Book)
+	if o.edit {
+		if list, err = editEntries(s, desk.Book, list, func([]kb.Entry) error { return nil }); errors.Is(err, errGivenUp) {
+			return failed("%w", err)
+		}
+		if err != nil {
+			return err
+		}
+	}
+	saved, err := saveEntries(s, desk.Book, list)
 	if err != nil {
 		return err
 	}
@@ -150,11 +170,15 @@ func parseChance(text string) (string, kb.Chance, error) {
 }
 
 // askMissing prompts for what a draft lacks; without a terminal it is an error
-// that names the flags.
-func askMissing(s streams, d *call.Draft) error {
+// that names the flags. What is edited needs a title alone, from which the id
+// is made.
+func askMissing(s streams, d *call.Draft, edit bool) error {
 	missing := d.Missing()
-	if len(missing) == 0 {
+	if edit && d.Title != "" || len(missing) == 0 {
 		return nil
+	}
+	if edit {
+		missing = []string{"title"}
 	}
 	if _, ok := terminalOf(s.In); !ok {
 		return wrongUse("the entry needs --%s", strings.Join(missing, ", --"))
@@ -171,7 +195,7 @@ func askMissing(s streams, d *call.Draft) error {
 		*targets[name] = strings.TrimSpace(text)
 	}
 	d.Symptom = strings.ToUpper(d.Symptom)
-	if missing = d.Missing(); len(missing) > 0 {
+	if missing = d.Missing(); len(missing) > 0 && (!edit || d.Title == "") {
 		return wrongUse("the entry still needs: %s", strings.Join(missing, ", "))
 	}
 	return nil

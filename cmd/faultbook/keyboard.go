@@ -57,7 +57,7 @@ func (k *keyboard) Line(prompt string) (string, error) {
 	line, err := term.NewTerminal(struct {
 		io.Reader
 		io.Writer
-	}{k.in, k.out}, prompt).ReadLine()
+	}{byteByByte{k.in}, k.out}, prompt).ReadLine()
 	if errors.Is(err, io.EOF) { // Ctrl-C and Ctrl-D both end a line here
 		return "", call.ErrInterrupted
 	}
@@ -66,3 +66,9 @@ func (k *keyboard) Line(prompt string) (string, error) {
 	}
 	return line, nil
 }
+
+// byteByByte reads no further than it must, so that what was typed ahead is
+// there for the next prompt.
+type byteByByte struct{ io.Reader }
+
+func (r byteByByte) Read(p []byte) (int, error) { return r.Reader.Read(p[:min(1, len(p))]) }

@@ -28,6 +28,8 @@ func newRootCommand(s streams, entered *bool) *cobra.Command {
 		newTreeCommand(s),
 		newCalcCommand(s),
 		newAddCommand(s),
+		newEditCommand(s),
+		newReviewCommand(s),
 		newExportCommand(s),
 		newImportCommand(s),
 		newSyncCommand(s),

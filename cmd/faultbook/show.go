@@ -11,18 +11,27 @@ import (
 )
 
 func newShowCommand(s streams) *cobra.Command {
-	var asJSON, asYAML bool
+	var asJSON, asYAML, history bool
+	revision := 0
 	cmd := &cobra.Command{
 		Use:     "show ID",
 		Short:   "Show one entry of the book",
-		Long:    "Show prints an entry with all that it refers to. Case does not matter in ID. With\n--yaml it is printed as it is kept in a file, to begin one of your own with.",
+		Long:    "Show prints an entry with all that it refers to. Case does not matter in ID. With\n--yaml it is printed as it is kept in a file, to begin one of your own with.\n\n--history lists its revisions, those that were replaced here too; --revision N\nprints one of them as it was kept.",
 		Example: "  faultbook show UB-05\n  faultbook show UB-05 --yaml",
 		Args:    cobra.ExactArgs(1),
-		RunE:    func(_ *cobra.Command, args []string) error { return runShow(s, args[0], asJSON, asYAML) },
+		RunE: func(_ *cobra.Command, args []string) error {
+			if history || revision != 0 {
+				return runHistory(s, args[0], revision, asJSON)
+			}
+			return runShow(s, args[0], asJSON, asYAML)
+		},
 	}
 	cmd.Flags().BoolVar(&asJSON, "json", false, "print a JSON object")
 	cmd.Flags().BoolVar(&asYAML, "yaml", false, "print the entry as it is kept in a file")
+	cmd.Flags().BoolVar(&history, "history", false, "list its revisions, newest first")
+	cmd.Flags().IntVar(&revision, "revision", 0, "print revision `N` as it was kept")
 	cmd.MarkFlagsMutuallyExclusive("json", "yaml")
+	cmd.MarkFlagsMutuallyExclusive("history", "revision", "yaml")
 	return cmd
 }
 
@@ -31,12 +40,9 @@ func runShow(s streams, id string, asJSON, asYAML bool) error {
 	if err != nil {
 		return err
 	}
-	list := book.Find(id)
-	if len(list) == 0 {
-		list = book.Find(strings.ToUpper(id))
-	}
-	if len(list) == 0 {
-		return failed("there is no entry %q; `faultbook find -- WORDS` looks for one", id)
+	list, err := findEntries(book, id)
+	if err != nil {
+		return err
 	}
 	if asJSON {
 		sum := kb.Summarise(book, list[0])
@@ -59,6 +65,19 @@ func runShow(s streams, id string, asJSON, asYAML bool) error {
 		p.entry(e)
 	}
 	return nil
+}
+
+// findEntries gives the entries with an id, of whatever kind; it may be given
+// in small letters.
+func findEntries(book *kb.Book, id string) ([]kb.Entry, error) {
+	list := book.Find(id)
+	if len(list) == 0 {
+		list = book.Find(strings.ToUpper(id))
+	}
+	if len(list) == 0 {
+		return nil, failed("there is no entry %q; `faultbook find -- WORDS` looks for one", id)
+	}
+	return list, nil
 }
 
 // pager prints an entry for people.

@@ -11,6 +11,9 @@
 //	rooms/…/NAME.yaml              a room sheet
 //	conflicts/KIND/ID.HASH.yaml    what was set aside (.jsonl for a case)
 //
+// What replaces an entry or room sheet leaves the older text under
+// history/KIND/ID.REVISION.HASH.yaml, which is not shared.
+//
 // A set-aside copy is loaded by nothing else; HASH is the first 16 digits of
 // its SHA-256. An entry that lies elsewhere below book, or twice, is put in its
 // place when it is merged. Names differ in more than letter case, so that they

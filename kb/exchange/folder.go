@@ -161,8 +161,17 @@ func (c *change) lies(r Record) bool {
 }
 
 // apply brings the files of a record in line: first what is set aside, then
-// what is in place, and only then what is superseded is deleted.
+// what is in place, and only then what is superseded is deleted. Texts of
+// entries and room sheets that go are kept in the history.
 func (f *folder) apply(c change) error {
+	for _, h := range c.have {
+		if slices.ContainsFunc(c.want, func(r Record) bool { return bytes.Equal(r.Data, h.Data) }) {
+			continue
+		}
+		if err := KeepReplaced(f.home, h.Record); err != nil {
+			return err
+		}
+	}
 	for i := len(c.want) - 1; i >= 0; i-- {
 		if c.lies(c.want[i]) {
 			continue

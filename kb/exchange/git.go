@@ -76,6 +76,11 @@ func (g *git) create(ctx context.Context, dir string) error {
 		if _, err := g.run(ctx, nil, "config", "--file", filepath.Join(made, "config"), "core.bare", "false"); err != nil {
 			return err
 		}
+		info := filepath.Join(made, "info")
+		err := errors.Join(os.MkdirAll(info, 0o755), os.WriteFile(filepath.Join(info, "exclude"), []byte("/"+dirHistory+"/\n.writing-*\n.forgetting-*\n"), 0o644))
+		if err != nil {
+			return fmt.Errorf("make a repository in %s: %w", filepath.Dir(dir), err)
+		}
 	}
 	os.Remove(dir) // an empty folder
 	if err := os.Rename(made, dir); err != nil && !isRepository(dir) {

@@ -31,12 +31,13 @@ func put(t testing.TB, home string, files map[string]string) {
 }
 
 // files gives the plain files below a folder by path, without those that a
-// killed program left half-written and without git's own.
+// killed program left half-written, git's own, and the history, which everybody
+// has of what they saw.
 func files(t testing.TB, home string) map[string]string {
 	t.Helper()
 	got := map[string]string{}
 	err := filepath.WalkDir(home, func(p string, d fs.DirEntry, err error) error {
-		if err != nil || d.IsDir() && d.Name() == ".git" {
+		if err != nil || d.IsDir() && (d.Name() == ".git" || d.Name() == dirHistory) {
 			return cmpErr(err, fs.SkipDir)
 		}
 		if d.IsDir() || strings.HasPrefix(d.Name(), ".") {
