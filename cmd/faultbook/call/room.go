@@ -43,6 +43,9 @@ func (c *Call) sheets() []*room.Sheet {
 	return c.desk.Rooms()
 }
 
+// Rooms are the sheets that the call can choose from, in the order of the desk.
+func (c *Call) Rooms() []*room.Sheet { return c.sheets() }
+
 // roomEvent checks the name of a room.
 func (c *Call) roomEvent(name string) (cases.Event, error) {
 	if name == NoRoom {

@@ -47,6 +47,8 @@ func readInput(v *visit) (input, error) {
 		p.in.Symptom = value
 	case "who":
 		p.in.Who = value
+	case "room":
+		p.in.Room = strings.TrimSpace(value)
 	case "workaround":
 		p.in.Workaround = value
 	case "undo":

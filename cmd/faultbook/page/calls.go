@@ -49,6 +49,10 @@ type openCall struct {
 	state   call.Out
 	stateAt int // events that state was computed from, -1 for never
 	keys    []string
+	whyAt   int // one more than the events that the long reasons were computed from
+	why     []call.Row
+	sways   []call.Sway
+	swayed  bool
 	holder  string // session of the browser that has it, "" for nobody
 	name    string // of that agent
 	offered bool

@@ -5,9 +5,11 @@ import (
 	"encoding/hex"
 	"net/http"
 	"strings"
+	"time"
 
 	"faultbook/cmd/faultbook/call"
 	"faultbook/kb"
+	"faultbook/kb/cases"
 )
 
 // callScreen is one call on one screen.
@@ -44,6 +46,7 @@ type callPage struct {
 	Ended    bool
 	Symptom  []call.Option // all symptoms of the book
 	Handover []call.Option
+	Rooms    []call.Option            // rooms with a sheet
 	Changes  map[string][]call.Option // answers of the questions that are known
 }
 
@@ -108,7 +111,7 @@ func (s *Server) answerCall(v *visit, o *openCall, fault error) error {
 		return err
 	}
 	page.Notice = notice
-	if notice != "" {
+	if notice != "" && v.value("do") == "say" {
 		page.Typed = v.value("text")
 	}
 	if v.part() {
@@ -133,8 +136,12 @@ func (s *Server) callPage(v *visit, o *openCall) (*callPage, error) {
 	file := o.call.File()
 	p := &callPage{Out: out, Opened: file.Opened.Format("2006-01-02 15:04"), Version: o.version(), Key: newKey(),
 		Mine: o.holder == "" || o.holder == v.browser, Holder: o.holderName(), Offered: o.offered,
-		Who: string(kb.WhoCaller), Ruler: newRuler(out.Minutes), Ended: out.Step.Kind == call.StepDone,
+		Who: string(kb.WhoCaller), Ended: out.Step.Kind == call.StepDone,
 		Changes: map[string][]call.Option{}}
+	if !p.Ended {
+		p.Minutes = minutesNow(out.Minutes, file, s.opt.Now())
+	}
+	p.Ruler = newRuler(p.Minutes)
 	for _, e := range file.Effective() {
 		if e.Say != "" {
 			p.Words = append(p.Words, e.Say)
@@ -147,6 +154,11 @@ func (s *Server) callPage(v *visit, o *openCall) (*callPage, error) {
 	for _, e := range kb.All[kb.Symptom](book) {
 		p.Symptom = append(p.Symptom, call.Option{Value: e.ID, Label: e.Title})
 	}
+	if rooms := o.call.Rooms(); len(rooms) > 0 {
+		for _, r := range rooms {
+			p.Rooms = append(p.Rooms, call.Option{Value: r.ID, Label: r.Title})
+		}
+	}
 	for _, e := range kb.All[kb.Handover](book) {
 		p.Handover = append(p.Handover, call.Option{Value: e.ID, Label: e.Title})
 	}
@@ -158,12 +170,35 @@ func (s *Server) callPage(v *visit, o *openCall) (*callPage, error) {
 		}
 	}
 	if v.value("why") != "" {
-		p.LongWhy, p.Why = true, o.call.Table()
-		if p.Swayed = v.value("why") == "figures"; p.Swayed { // takes many plans
-			p.Sways = o.call.Sensitivity()
-		}
+		p.LongWhy, p.Swayed = true, v.value("why") == "figures"
+		p.Why, p.Sways = s.reasons(o, p.Swayed)
 	}
 	return p, nil
+}
+
+// minutesNow moves the clock of a call from its last event to now.
+func minutesNow(m call.Minutes, file *cases.Case, now time.Time) call.Minutes {
+	passed := max(0, now.Sub(file.Opened).Minutes()-m.Spent)
+	m.Spent += passed
+	if m.Meeting != nil {
+		left := max(0, *m.Meeting-passed)
+		m.Meeting = &left
+	}
+	return m
+}
+
+// reasons are the long reasons of the step, computed once a version: figures
+// take many plans, so one browser at a time has them made.
+func (s *Server) reasons(o *openCall, figures bool) ([]call.Row, []call.Sway) {
+	s.reasoning.Lock()
+	defer s.reasoning.Unlock()
+	if o.whyAt != o.version()+1 {
+		o.whyAt, o.why, o.sways, o.swayed = o.version()+1, o.call.Table(), nil, false
+	}
+	if figures && !o.swayed {
+		o.sways, o.swayed = o.call.Sensitivity(), true
+	}
+	return o.why, o.sways
 }
 
 // newKey names the inputs of one page.

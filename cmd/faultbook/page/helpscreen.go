@@ -26,6 +26,7 @@ func callKeys() []keyHelp {
 		{"n", "Note"},
 		{"m", "Minutes until the meeting"},
 		{"p", "Who is on the line"},
+		{"o", "Which room it is, where rooms have a sheet"},
 		{"r", "Read a file"},
 		{"x", "Do the sum of this step"},
 		{"s", "Set the symptom"},

@@ -9,6 +9,7 @@ import (
 	"math"
 	"net/http"
 	"path"
+	"strconv"
 	"strings"
 )
 
@@ -72,6 +73,7 @@ func helpers() template.FuncMap {
 		"percent": percent,
 		"width":   func(p float64) string { return fmt.Sprintf("%.1f%%", 100*min(1, max(0, p))) },
 		"minutes": minutesText,
+		"exact":   func(minutes float64) string { return strconv.FormatFloat(minutes, 'f', 2, 64) },
 		"place":   atPlace,
 		"inc":     func(n int) int { return n + 1 },
 	}

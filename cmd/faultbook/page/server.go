@@ -8,6 +8,7 @@ import (
 	"html/template"
 	"net"
 	"net/http"
+	"sync"
 	"sync/atomic"
 	"time"
 
@@ -52,9 +53,11 @@ type Server struct {
 	secret  []byte                    // signs the tokens of sessions; new with every start
 	pages   map[string]*template.Template
 	calls   *calls
-	trees   trees
-	screens []screen
-	rates   *rates // by browser
+	// reasoning lets one long reason be made at a time.
+	reasoning sync.Mutex
+	trees     trees
+	screens   []screen
+	rates     *rates // by browser
 	// by address: all requests, and tries at the key
 	addresses, entries *rates
 	mux                *http.ServeMux

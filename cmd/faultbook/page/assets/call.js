@@ -21,6 +21,7 @@
     const typing = active && old.contains(active) && active.matches("textarea, input:not([type=hidden]), select") ? active.id : "";
     const texts = [...old.querySelectorAll("textarea, .act-grid input[type=number], #close-note")].map(t => [t.id, t.value, t.selectionStart]);
     const open = [...old.querySelectorAll(".act-grid details[open] > summary")].map(s => s.dataset.key);
+    madeAt = performance.now();
     old.replaceWith(document.adoptNode(next));
     for (const [id, value] of texts) {
       const field = document.getElementById(id);
@@ -273,6 +274,21 @@
     refresh(link.getAttribute("href").split("#")[0]).then(() => { const why = document.getElementById("why"); if (why) { why.tabIndex = -1; why.focus({ preventScroll: true }); why.scrollIntoView({ block: "nearest" }); } });
   });
   addEventListener("pageshow", event => { if (event.persisted && call()) refresh(); });
+
+  // --- the clock of the call -------------------------------------------------
+
+  // The desk counts minutes up to the moment that it makes the page; from there
+  // they go on here.
+  let madeAt = performance.now();
+  function tick() {
+    const passed = (performance.now() - madeAt) / 60000;
+    for (const e of document.querySelectorAll("[data-clock]")) {
+      const now = Math.max(0, Number(e.dataset.minutes) + Number(e.dataset.clock) * passed);
+      const text = now > 0 && now < 1 ? "under 1 min" : Math.round(now) + " min";
+      if (e.textContent !== text) e.textContent = text;
+    }
+  }
+  setInterval(tick, 5000);
 
   if (caseID) faultbook.watchCase(caseID);
   restore();
