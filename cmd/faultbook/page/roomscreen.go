@@ -141,11 +141,11 @@ func (s *Server) roomPage(x *room.Sheet) *roomPage {
 	p.places(x)
 	for _, d := range x.Devices {
 		for _, l := range d.Lamps {
-			p.Lamps = append(p.Lamps, lampRow{d.Name(), l.Name, strings.TrimSpace(l.Colour + " " + strings.ReplaceAll(l.Rhythm, "-", " ")), l.Means})
+			p.Lamps = append(p.Lamps, lampRow{capital(d.Name()), l.Name, strings.TrimSpace(l.Colour + " " + strings.ReplaceAll(l.Rhythm, "-", " ")), l.Means})
 		}
 	}
 	for _, c := range x.Cables {
-		title := c.Title
+		title := capital(c.Title)
 		if title == "" {
 			title = c.ID
 		}
@@ -209,7 +209,7 @@ func (p *roomPage) matrix(x *room.Sheet, cells []room.Cell) {
 func deviceName(x *room.Sheet, id string) string {
 	for i := range x.Devices {
 		if x.Devices[i].ID == id {
-			return x.Devices[i].Name()
+			return capital(x.Devices[i].Name())
 		}
 	}
 	return id
@@ -242,7 +242,7 @@ func cableText(c room.Cable) string {
 		list = append(list, "active")
 	}
 	if c.Couplers > 0 {
-		list = append(list, fmt.Sprint(c.Couplers, " couplers"))
+		list = append(list, fmt.Sprintf("couplers: %d", c.Couplers))
 	}
 	if c.Gauge != "" {
 		list = append(list, c.Gauge)
@@ -273,7 +273,7 @@ func newDeviceView(d *room.Device) deviceView {
 	v := deviceView{Name: capital(d.Name()), Kind: strings.ReplaceAll(d.Kind, "-", " "), Note: d.Note}
 	add := func(label, text string) {
 		if text != "" {
-			v.Facts = append(v.Facts, label+" "+text)
+			v.Facts = append(v.Facts, strings.TrimSpace(label+" "+text))
 		}
 	}
 	if d.Copies > 1 {
@@ -281,7 +281,7 @@ func newDeviceView(d *room.Device) deviceView {
 	}
 	add("address", d.Address)
 	add("HDCP", d.HDCP)
-	add("hub,", d.Hub)
+	add("", d.Hub)
 	if d.Power != nil {
 		add("fed by", d.Power.From)
 	}

@@ -6,6 +6,7 @@ import (
 	"os"
 	"path/filepath"
 	"strings"
+	"sync"
 	"testing"
 	"time"
 
@@ -27,12 +28,23 @@ type site struct {
 	desk *call.Desk
 }
 
+// clock goes on by a second whenever it is asked.
+func clock() func() time.Time {
+	var mutex sync.Mutex
+	at := time.Date(2026, 11, 25, 9, 0, 0, 0, time.UTC)
+	return func() time.Time {
+		mutex.Lock()
+		defer mutex.Unlock()
+		at = at.Add(time.Second)
+		return at
+	}
+}
+
 // newSite serves the page on the built-in book.
 func newSite(t *testing.T) *site {
 	t.Helper()
 	home, cache := t.TempDir(), t.TempDir()
-	at := time.Date(2026, 11, 25, 9, 0, 0, 0, time.UTC)
-	now := func() time.Time { at = at.Add(20 * time.Second); return at }
+	now := clock()
 	n := 0
 	suffix := func() string { n++; return fmt.Sprintf("t%03d", n) }
 	load := func() (*call.Desk, error) {
@@ -53,7 +65,7 @@ func newSite(t *testing.T) *site {
 		t.Fatal(err)
 	}
 	s := &site{home: home, desk: desk}
-	server, err := New(Options{Desk: desk, Home: home, Now: func() time.Time { return at },
+	server, err := New(Options{Desk: desk, Home: home, Now: now,
 		Find: func(words string, o index.Options) (index.Results, error) { return s.find(cache, words, o) },
 		Records: func(d *call.Desk) ([]cases.Record, []error) {
 			return cases.NewLedger("", d.Store, "test", call.NewJudge(d).Record).Records()
@@ -131,26 +143,55 @@ func screens(ids []string) map[string]string {
 	return list
 }
 
-// TestScreens looks at every screen in a window and on a telephone, in light
-// and in dark: no fault that axe-core finds, no line wider than the window, no
-// request to another machine, no error, and no more than 150 kB.
+// TestScreens looks at every screen in a window and on a telephone, in light,
+// in dark and in high contrast: no fault that axe-core finds, no line wider
+// than the window, no request to another machine, no error, and no more than
+// 150 kB.
 func TestScreens(t *testing.T) {
 	s, ids := withCases(t)
 	b := browser.Start(t)
-	for name, o := range map[string]browser.Options{"desk": browser.Desk(), "desk-dark": browser.Desk().InDark(),
-		"phone": browser.Phone(), "phone-dark": browser.Phone().InDark()} {
+	for name, o := range map[string]browser.Options{"desk": browser.Desk(), "phone": browser.Phone()} {
 		p := b.Page(o)
 		for screen, path := range screens(ids) {
 			before := p.Bytes()
 			p.Open(s.URL + path)
-			p.Axe()
-			p.Shot(screen + "-" + name)
 			if n := p.Bytes() - before; n > 150_000 {
 				t.Errorf("%s: %d bytes", path, n)
 			}
+			p.Axe()
+			p.Shot(screen + "-" + name)
+			p.Prefer(true, false)
+			p.Axe()
+			p.Shot(screen + "-" + name + "-dark")
+			p.Prefer(false, name == "desk")
+			if name == "desk" {
+				p.Axe()
+				p.Prefer(false, false)
+			}
 			if p.Has("img[src=x]") || strings.Contains(p.Text("main"), "49 {{") {
-				t.Errorf("%s: hostileText text was taken for code", path)
+				t.Errorf("%s: hostile text was taken for code", path)
 			}
 		}
+	}
+}
+
+// TestZoomAndPaper looks at the long screens at twice the size, and prints
+// them: nothing that is only for pressing is on the paper.
+func TestZoomAndPaper(t *testing.T) {
+	s, ids := withCases(t)
+	all := screens(ids)
+	p := browser.Start(t).Page(browser.Options{Width: 1280, Height: 800, Zoom: 2})
+	for _, screen := range []string{"find-hits", "cause", "practice", "cases", "case-2", "stats", "tree", "sum-done", "room"} {
+		p.Open(s.URL + all[screen])
+		p.Axe()
+		p.Shot(screen + "-zoom")
+		p.OnPaper(true)
+		for _, control := range []string{"button", "header.top", "nav", "select", ".zoom-keys"} {
+			if p.Has(control) {
+				t.Errorf("%s: %s is printed", all[screen], control)
+			}
+		}
+		p.OnPaper(false)
+		p.Print(screen)
 	}
 }

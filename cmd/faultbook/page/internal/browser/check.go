@@ -24,7 +24,9 @@ type Violation struct {
 // and AA, and best practices.
 func (p *Page) Violations() []Violation {
 	p.t.Helper()
-	p.do("load axe-core", chromedp.Evaluate[chromedp.Void](axeScript+"\n;0"))
+	if !Eval[bool](p, `"axe" in window`) {
+		p.do("load axe-core", chromedp.Evaluate[chromedp.Void](axeScript+"\n;0"))
+	}
 	return Eval[[]Violation](p, `axe.run(document, {resultTypes: ["violations"], runOnly: ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"]})
 		.then(r => r.violations.map(v => ({id: v.id, help: v.help, where: v.nodes.slice(0, 4).map(n => n.target.join(" ") + ": " + (n.any[0]?.message ?? n.all[0]?.message ?? ""))})))`)
 }

@@ -41,11 +41,6 @@ func (o Options) apply(ctx context.Context) error {
 	if zoom == 0 {
 		zoom = 1
 	}
-	features := []*emulation.MediaFeature{
-		{Name: "prefers-color-scheme", Value: either(o.Dark, "dark", "light")},
-		{Name: "prefers-contrast", Value: either(o.Contrast, "more", "no-preference")},
-		{Name: "prefers-reduced-motion", Value: "reduce"},
-	}
 	return chromedp.Do(ctx, chromedp.Func(func(ctx context.Context, t *chromedp.Target) error {
 		if _, err := cdp.Call(ctx, t, emulation.SetDeviceMetricsOverride, emulation.SetDeviceMetricsOverrideParams{
 			Width: int64(float64(o.Width) / zoom), Height: int64(float64(o.Height) / zoom), DeviceScaleFactor: zoom, Mobile: o.Touch,
@@ -58,8 +53,34 @@ func (o Options) apply(ctx context.Context) error {
 		if _, err := cdp.Call(ctx, t, emulation.SetScriptExecutionDisabled, emulation.SetScriptExecutionDisabledParams{Value: o.NoScript}); err != nil {
 			return err
 		}
-		_, err := cdp.Call(ctx, t, emulation.SetEmulatedMedia, emulation.SetEmulatedMediaParams{Features: features})
-		return err
+		return o.media(ctx, t, "")
+	}))
+}
+
+// media sets what the person prefers, and screen ("") or print.
+func (o Options) media(ctx context.Context, t *chromedp.Target, kind string) error {
+	_, err := cdp.Call(ctx, t, emulation.SetEmulatedMedia, emulation.SetEmulatedMediaParams{Media: kind, Features: []*emulation.MediaFeature{
+		{Name: "prefers-color-scheme", Value: either(o.Dark, "dark", "light")},
+		{Name: "prefers-contrast", Value: either(o.Contrast, "more", "no-preference")},
+		{Name: "prefers-reduced-motion", Value: "reduce"},
+	}})
+	return err
+}
+
+// Prefer changes what the person prefers while the page is open: a dark
+// screen, high contrast.
+func (p *Page) Prefer(dark, contrast bool) {
+	p.t.Helper()
+	p.do("change the colours", chromedp.Func(func(ctx context.Context, t *chromedp.Target) error {
+		return Options{Dark: dark, Contrast: contrast}.media(ctx, t, "")
+	}))
+}
+
+// OnPaper shows the page as it is printed, or on the screen again.
+func (p *Page) OnPaper(on bool) {
+	p.t.Helper()
+	p.do("change to paper", chromedp.Func(func(ctx context.Context, t *chromedp.Target) error {
+		return Options{}.media(ctx, t, either(on, "print", ""))
 	}))
 }
 
