@@ -100,9 +100,12 @@ func (s *search) leaf(l *ledger, place int) value {
 // stop, or some step is paid for first and then the cause is as good as known.
 func (s *search) lower(l *ledger, stop float64) float64 {
 	lo := math.Min(stop, float64(s.leastAsk*l.total)+l.known)
-	for r := range s.p.tries {
-		if l.cure[r] > 0 {
-			lo = math.Min(lo, float64(s.p.tries[r].cost*l.total)+l.known-l.relief[r])
+	for r, cure := range l.cure {
+		if cure <= 0 {
+			continue
+		}
+		if x := float64(s.p.tries[r].cost*l.total) + l.known - l.relief[r]; x < lo {
+			lo = x
 		}
 	}
 	return math.Max(l.known, lo)

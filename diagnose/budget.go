@@ -6,7 +6,7 @@ package diagnose
 
 const (
 	planWork = 1e6 // microseconds of such a machine for a plan
-	callWork = 1.8e3
+	callWork = 1.5e3
 	mostPlan = 100000 // states that fit into memory
 	mostCall = 200
 	leastAny = 8
