@@ -26,23 +26,33 @@
 //
 //   - Belief (belief.go): Bayes' rule in logarithms; a failed repair counts as
 //     evidence by 1 - P(works | c).
+//   - Exact solution (exact.go): dynamic programming over all states, each once,
+//     where few can follow (Bellman 1957).
 //   - Search (search.go, expand.go, select.go): best-first AND/OR search with a
 //     lower and an upper bound at every state, as AO* (Nilsson 1980) for test
 //     sequencing by Pattipati and Alexandridis (1990) and with both bounds as in
 //     the iterative bounding LAO* of Warnquist, Kvarnström and Doherty (2010).
-//     States met again are shared. Where the budget suffices the bounds meet
-//     and the plan is exact.
+//     States met again are shared (keys after Zobrist 1970, join.go). Where the
+//     budget suffices the bounds meet and the plan is exact.
 //   - Lower bound (bound.go): each cause priced as if it were known (Vomlelová
 //     and Vomlel), after one more step where one must be paid; for goal
-//     Identify also bounds of the entropy and Huffman kind (split.go).
+//     Identify also the length of Huffman's code (huffman.go; Huffman 1952,
+//     Pattipati and Alexandridis 1990).
 //   - Base policy (greedy.go): repairs by chance over cost (Kadane and Simon
 //     1977) with the cheapest cut by a final (call for service, Lín, about
-//     2015). Its cost is exact, so it is an upper bound.
-//   - Check (policy.go): the cost of a policy, recomputed by code that shares
-//     nothing with the search.
-//   - Plain ways of working to be measured against (baseline.go), simulated
-//     cases (rehearse.go), evidence between two causes (apart.go, Kullback and
-//     Leibler 1951), and which answer to doubt (doubt.go).
+//     2015). Its cost is exact, so it is an upper bound. For goal Identify also
+//     the question with most information a minute until one cause is left
+//     (split.go; Pattipati and Alexandridis 1990).
+//   - Planning anew at every step (rehearse.go): a roll-out, so that what a call
+//     costs is as a rule less than the plan at its opening promised
+//     (Tu and Pattipati 2003).
+//   - Check (policy.go, expect.go): the cost of a policy, recomputed by code that
+//     shares nothing with the search; where histories are too many, the rare
+//     ones by stratified samples with their standard error.
+//   - Plain ways of working to be measured against (baseline.go, onestep.go),
+//     simulated cases (rehearse.go), random reachable states (wander.go),
+//     evidence between two causes (apart.go, Kullback and Leibler 1951), and
+//     which answer to doubt (doubt.go).
 //
 // # Limits
 //

@@ -57,3 +57,18 @@ func (s State) meets(k Condition) bool {
 	}
 	return false
 }
+
+// After is the state once a has been done in s: with the given answer if it is
+// a question, with the repair failed if it is one.
+func (m *Model) After(s State, a Action, answer int) State {
+	s = s.Clone()
+	switch a.Kind {
+	case Ask:
+		s.Answers[a.Index] = int16(answer)
+		m.move(&s, m.Questions[a.Index].Place)
+	case Try:
+		s.Trials[a.Index] = Failed
+		m.move(&s, m.Repairs[a.Index].Place)
+	}
+	return s
+}

@@ -9,10 +9,12 @@ import (
 // Level says how bad a finding is.
 type Level string
 
-// An error makes the entry unusable; a warning is advice to its author.
+// An error makes the entry unusable; a warning says what should be mended all
+// the same; advice is what planning on the book shows could be better.
 const (
 	LevelError   Level = "error"
 	LevelWarning Level = "warning"
+	LevelAdvice  Level = "advice"
 )
 
 // Finding is one thing that is wrong with a book, at its place.
@@ -53,10 +55,13 @@ func SortFindings(list []Finding) {
 }
 
 // CountErrors is the number of findings of level error.
-func CountErrors(list []Finding) int {
+func CountErrors(list []Finding) int { return Count(list, LevelError) }
+
+// Count is the number of findings of a level.
+func Count(list []Finding, level Level) int {
 	n := 0
 	for _, f := range list {
-		if f.Level == LevelError {
+		if f.Level == level {
 			n++
 		}
 	}
