@@ -1,6 +1,7 @@
 package main
 
 import (
+	"fmt"
 	"strings"
 	"sync"
 
@@ -8,20 +9,18 @@ import (
 	"faultbook/kb/cases"
 )
 
-// roomCounts gives the closed calls of one room by symptom and cause. The
-// records are gathered once, when a call has a room.
+// roomCounts gives the closed calls of one room by symptom and cause, as the
+// last command that looked at the cases left them. The file with them is read
+// once, when a call has a room.
 func roomCounts(s streams, desk *call.Desk) func(id string) func(symptom, cause string) float64 {
 	byRoom := sync.OnceValue(func() map[string]cases.Counts {
-		of := map[string][]cases.Record{}
-		all, _ := allRecords(s, desk)
-		for _, r := range all {
-			if r.Room != "" {
-				of[strings.ToLower(r.Room)] = append(of[strings.ToLower(r.Room)], r)
-			}
+		folder, err := cacheFolder()
+		if err != nil {
+			return nil
 		}
-		counts := map[string]cases.Counts{}
-		for id, list := range of {
-			counts[id] = cases.CountsOf(list)
+		counts, err := cases.ReadRoomCounts(folder, desk.Store)
+		if err != nil {
+			fmt.Fprintf(s.Err, "faultbook: this call does without the counts of its room: %v\n", err)
 		}
 		return counts
 	})

@@ -6,6 +6,7 @@ import (
 	"strings"
 	"time"
 
+	"faultbook/cmd/faultbook/call"
 	"faultbook/kb"
 	"faultbook/kb/cases"
 
@@ -16,6 +17,7 @@ import (
 type learnOptions struct {
 	symptom string
 	rooms   []string
+	site    string
 	rows    bool
 	json    bool
 }
@@ -30,9 +32,12 @@ the start of a call: by the book, and with the calls counted in. The book's own
 weights count as 20 calls a symptom, each closed call with a known cause as one.
 A call uses this unless it runs with --book-only or %s is set.
 
---room, which can be repeated, shows the calls of some rooms, such as those of a
-site or of a type. Their own counts are used for a symptom only where they have
-%d closed calls or more; below that the counts of all rooms stand.
+--site shows the calls of the rooms whose sheets name that site, --room, which can
+be repeated, those of some rooms, such as rooms of a type. Their own counts are
+used for a symptom only where they have %d closed calls or more: then the chances
+that all other calls make of the book count as 20 calls, and theirs are added.
+Below that the counts of all rooms stand. A call in a room with a sheet goes by
+its site in this way, and a closed call of the very room counts more.
 
 --rows proposes rows of the book that the calls contradict: where callers
 answered a question otherwise than the row of the cause says, by the two-sided
@@ -47,9 +52,10 @@ Exit status 0: done, 2: wrong use.`, bookOnly, kb.EnoughCalls, kb.RowCalls),
 	f := cmd.Flags()
 	f.StringVar(&o.symptom, "symptom", "", "only the symptom with this `id`")
 	f.StringArrayVar(&o.rooms, "room", nil, "what the calls about this `room` make of it; can be repeated")
+	f.StringVar(&o.site, "site", "", "what the calls about the rooms of this `site` make of it")
 	f.BoolVar(&o.rows, "rows", false, "propose rows and symptoms of causes to change")
 	f.BoolVar(&o.json, "json", false, "print one JSON document")
-	cmd.MarkFlagsMutuallyExclusive("room", "rows")
+	cmd.MarkFlagsMutuallyExclusive("room", "site", "rows")
 	return cmd
 }
 
@@ -60,6 +66,11 @@ func runLearn(s streams, o learnOptions) error {
 	}
 	if o.symptom, err = findID(desk.Book, o.symptom, kb.KindSymptom); err != nil {
 		return err
+	}
+	if o.site != "" {
+		if o.rooms = roomsAt(desk, o.site); len(o.rooms) == 0 {
+			return wrongUse("no room sheet names the site %q; `faultbook room list` shows them", o.site)
+		}
 	}
 	all, _ := allRecords(s, desk)
 	if o.rows {
@@ -104,6 +115,20 @@ type learntSymptom struct {
 	// RoomsUsed says that the rooms that were named have calls enough.
 	RoomsUsed bool        `json:"rooms_used"`
 	Causes    []kb.Learnt `json:"causes"` // the largest change first
+}
+
+// roomsAt are the ids of the rooms of a site, letter case aside.
+func roomsAt(desk *call.Desk, site string) []string {
+	var ids []string
+	if desk.Rooms == nil {
+		return nil
+	}
+	for _, r := range desk.Rooms() {
+		if strings.EqualFold(r.Site, site) {
+			ids = append(ids, r.ID)
+		}
+	}
+	return ids
 }
 
 // inRooms picks the records of the rooms, letter case aside.

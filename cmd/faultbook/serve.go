@@ -90,6 +90,9 @@ func newPage(s streams, o serveOptions, key string) (*page.Server, error) {
 	live := newLiveIndex(desk.Book, desk.Store)
 	equip := func(d *call.Desk) {
 		d.Similar, d.Counts = live.similar, learntCounts(s, d.Store, o.byBook)
+		if d.Counts != nil {
+			d.RoomCounts = roomCounts(s, d)
+		}
 	}
 	equip(desk)
 	refreshCounts(desk)

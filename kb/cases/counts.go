@@ -71,30 +71,43 @@ func ReadCounts(folder string, s *Store) (Counts, error) {
 	kept, err := readCounts(filepath.Join(ledgerFolder(folder, s), countsFile))
 	sum := Counts{}
 	for _, y := range kept.Years {
-		for symptom, causes := range y.Counts {
-			for cause, n := range causes {
-				sum.add(symptom, cause, n)
-			}
-		}
+		sum.join(y.Counts)
 	}
 	return sum, err
 }
 
+// join adds other counts.
+func (c Counts) join(more Counts) {
+	for symptom, causes := range more {
+		for cause, n := range causes {
+			c.add(symptom, cause, n)
+		}
+	}
+}
+
 func readCounts(path string) (keptCounts, error) {
-	none := keptCounts{Years: map[string]yearCount{}}
-	data, err := os.ReadFile(path)
-	if errors.Is(err, fs.ErrNotExist) {
-		return none, nil
-	}
-	if err != nil {
-		return none, fmt.Errorf("read the counts of past calls: %w", err)
-	}
 	var kept keptCounts
-	if data, err = unseal(data); err == nil {
-		err = json.Unmarshal(data, &kept)
-	}
-	if err != nil || kept.Years == nil {
-		return none, fmt.Errorf("counts of past calls, %s: %w", path, errDamaged)
+	ok, err := readKept(path, &kept)
+	if err != nil || !ok || kept.Years == nil {
+		return keptCounts{Years: map[string]yearCount{}}, err
 	}
 	return kept, nil
+}
+
+// readKept reads a sealed file of the ledger into v; false where there is none.
+func readKept(path string, v any) (bool, error) {
+	data, err := os.ReadFile(path)
+	if errors.Is(err, fs.ErrNotExist) {
+		return false, nil
+	}
+	if err != nil {
+		return false, fmt.Errorf("read the counts of past calls: %w", err)
+	}
+	if data, err = unseal(data); err == nil {
+		err = json.Unmarshal(data, v)
+	}
+	if err != nil {
+		return false, fmt.Errorf("counts of past calls, %s: %w", path, errDamaged)
+	}
+	return true, nil
 }

@@ -5,12 +5,10 @@ import (
 	"crypto/sha256"
 	"encoding/gob"
 	"encoding/hex"
-	"encoding/json"
 	"errors"
 	"fmt"
 	"os"
 	"path/filepath"
-	"reflect"
 	"sort"
 	"strings"
 )
@@ -65,13 +63,13 @@ func (l *Ledger) Records() ([]Record, []error) {
 	}
 	var list []Record
 	var errs []error
-	counts := keptCounts{l.book, map[string]yearCount{}}
+	counts := newLedgerCounts(l.book)
 	for _, year := range years {
 		stamp := l.yearStamp(year) // before it is read: what comes meanwhile is found next time
 		records, failed := l.year(year)
 		list = append(list, records...)
 		errs = append(errs, failed...)
-		counts.Years[year] = yearCount{stamp, CountsOf(records)}
+		counts.set(year, stamp, records)
 	}
 	if err := l.keepCounts(counts); err != nil {
 		errs = append(errs, err)
@@ -92,25 +90,18 @@ func (l *Ledger) Refresh(most int) error {
 	if err != nil {
 		return err
 	}
-	old, err := readCounts(filepath.Join(l.folder, countsFile))
-	if err != nil {
-		old = keptCounts{} // damaged: all years are counted again
-	}
-	counts := keptCounts{l.book, map[string]yearCount{}}
+	old, counts := l.oldCounts(), newLedgerCounts(l.book)
 	for _, year := range years {
-		known, ok := old.Years[year]
 		stamp := l.yearStamp(year)
-		if ok && known.Stamp == stamp && old.Book == l.book {
-			counts.Years[year] = known
-			continue
+		switch {
+		case old.knows(year, stamp, l.book):
+			counts.take(year, stamp, old)
+		case most > 0 && l.waiting(year) > most:
+			counts.take(year, "", old) // not up to date
+		default:
+			records, _ := l.year(year)
+			counts.set(year, stamp, records)
 		}
-		if most > 0 && l.waiting(year) > most {
-			known.Stamp = "" // not up to date
-			counts.Years[year] = known
-			continue
-		}
-		records, _ := l.year(year)
-		counts.Years[year] = yearCount{stamp, CountsOf(records)}
 	}
 	return l.keepCounts(counts)
 }
@@ -301,25 +292,6 @@ func (l *Ledger) keep(year string, s shard) error {
 		return fmt.Errorf("%w: %w", ErrNotKept, err)
 	}
 	if err := writeSealed(l.folder, l.file(year), buf.Bytes()); err != nil {
-		return fmt.Errorf("%w: %w", ErrNotKept, err)
-	}
-	return nil
-}
-
-// keepCounts writes the counts unless they lie there already.
-func (l *Ledger) keepCounts(counts keptCounts) error {
-	if l.folder == "" {
-		return nil
-	}
-	old, err := readCounts(filepath.Join(l.folder, countsFile))
-	if err == nil && reflect.DeepEqual(old, counts) {
-		return nil
-	}
-	data, err := json.Marshal(counts)
-	if err == nil {
-		err = writeSealed(l.folder, countsFile, data)
-	}
-	if err != nil {
 		return fmt.Errorf("%w: %w", ErrNotKept, err)
 	}
 	return nil

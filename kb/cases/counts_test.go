@@ -202,7 +202,7 @@ func TestLedgerDamage(t *testing.T) {
 	want, _ := d.all(t)
 	counts := d.counts(t)
 	files, err := filepath.Glob(filepath.Join(d.cache, "calls-*", "*"))
-	if err != nil || len(files) != 2 {
+	if err != nil || len(files) != 3 {
 		t.Fatalf("files in the cache: %v, %v", files, err)
 	}
 	for _, path := range files {
@@ -228,6 +228,9 @@ func TestLedgerDamage(t *testing.T) {
 			}
 			if diff := cmp.Diff(counts, d.counts(t)); diff != "" {
 				t.Errorf("%s %s: counts (-want +got):\n%s", name, filepath.Base(path), diff)
+			}
+			if rooms, err := ReadRoomCounts(d.cache, d.Store); err != nil || len(rooms) != 0 {
+				t.Errorf("%s %s: counts by room %v, %v", name, filepath.Base(path), rooms, err)
 			}
 		}
 	}
@@ -355,5 +358,30 @@ func TestLedgerTwoAtOnce(t *testing.T) {
 	left, err := filepath.Glob(filepath.Join(d.cache, "*", temporary+"*"))
 	if err != nil || len(left) > 0 {
 		t.Errorf("left behind: %v, %v", left, err)
+	}
+}
+
+// TestRoomCounts counts by room, whatever the letter case of its name, and
+// takes years over that did not change.
+func TestRoomCounts(t *testing.T) {
+	d := newLedgerDesk(t)
+	for i, name := range []string{"hall", "Hall", "attic", ""} {
+		c := d.add(t, "F-01", [...]string{"A", "B", "A", "A"}[i])
+		if name != "" {
+			d.change(t, c, Event{Room: name})
+		}
+	}
+	want := map[string]Counts{"hall": {"F-01": {"A": 1, "B": 1}}, "attic": {"F-01": {"A": 1}}}
+	for range 2 {
+		if err := d.ledger().Refresh(0); err != nil {
+			t.Fatal(err)
+		}
+		got, err := ReadRoomCounts(d.cache, d.Store)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if diff := cmp.Diff(want, got); diff != "" {
+			t.Errorf("(-want +got):\n%s", diff)
+		}
 	}
 }

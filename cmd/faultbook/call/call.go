@@ -39,6 +39,7 @@ type Call struct {
 	shownAt int
 	// bearings of sheets on the day of the case.
 	bearings map[string]*room.Bearing
+	sites    map[string]siteCounts
 }
 
 // New opens a case with the caller's first words ("" for none) and who is on

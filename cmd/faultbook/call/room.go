@@ -31,6 +31,8 @@ type Room struct {
 	Absent []Chance `json:"absent"`
 	// Overruled are facts of the sheet that an answer contradicts.
 	Overruled []Fact `json:"overruled"`
+	// Learnt says whose closed calls the chances rest on beside the book.
+	Learnt string `json:"learnt"`
 	// Lamps say what was seen means on the room's own devices.
 	Lamps []string `json:"lamps"`
 }
@@ -177,7 +179,7 @@ func (v *view) roomSetting(set *kb.Setting) string {
 		key += fmt.Sprintf(" %s*%.4g", id, set.Weights[id])
 	}
 	if v.call.desk.RoomCounts != nil {
-		set.Counts = withRoom(set.Counts, v.call.desk.RoomCounts(b.Sheet.ID))
+		set.Counts = withRoom(v.siteCounts(b.Sheet).counts, v.call.desk.RoomCounts(b.Sheet.ID))
 	}
 	return key
 }
@@ -228,6 +230,7 @@ func (v *view) roomOut() *Room {
 	}
 	lines, _ := s.LampMeans(v.answered())
 	r.Lamps = append(r.Lamps, lines...)
+	r.Learnt = v.learntFrom(s)
 	return r
 }
 

@@ -27,6 +27,9 @@ func (s *Screen) Room(r *Room) {
 	for _, w := range r.Works {
 		s.para("    Lately: ", w)
 	}
+	if r.Learnt != "" {
+		s.para("    Chances from: ", "the book and "+r.Learnt)
+	}
 	for i, f := range r.Findings {
 		if i == shownFindings {
 			s.line("    and %d findings more: faultbook room check %s", len(r.Findings)-i, r.ID)
