@@ -124,3 +124,21 @@ func (s *Sheet) of(kinds ...string) []*Device {
 	}
 	return list
 }
+
+// End gives the device and the port of a "device/port"; false where there is
+// none.
+func (s *Sheet) End(name string) (*Device, *Port, bool) {
+	p := s.ports[name]
+	if p == nil {
+		return nil, nil, false
+	}
+	return p.device, p.port, true
+}
+
+// DeviceName is what people call the device with that id.
+func (s *Sheet) DeviceName(id string) string {
+	if d := s.devices[id]; d != nil {
+		return d.Name()
+	}
+	return id
+}

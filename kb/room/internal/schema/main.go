@@ -1,5 +1,5 @@
-// Command schema writes the JSON Schema of a room sheet to kb/schema, with the
-// texts of the comments in sheet.go. It is run by `go generate ./kb/room`, in
+// Command schema writes the JSON Schemas of a room sheet and of a visit to
+// kb/schema, with the texts of the comments in their types. It is run by `go generate ./kb/room`, in
 // the folder kb/room.
 package main
 
@@ -14,18 +14,23 @@ import (
 )
 
 func main() {
-	if err := write(filepath.Join("..", "schema", "room.json")); err != nil {
-		fmt.Fprintln(os.Stderr, "schema:", err)
-		os.Exit(1)
+	for _, x := range []struct {
+		source, name string
+		make         func(map[string]string) ([]byte, error)
+	}{{"sheet.go", "room.json", room.Schema}, {"visit.go", "visit.json", room.VisitSchema}} {
+		if err := write(x.source, filepath.Join("..", "schema", x.name), x.make); err != nil {
+			fmt.Fprintln(os.Stderr, "schema:", err)
+			os.Exit(1)
+		}
 	}
 }
 
-func write(path string) error {
-	texts, err := comments.Fields("sheet.go")
+func write(source, path string, schema func(map[string]string) ([]byte, error)) error {
+	texts, err := comments.Fields(source)
 	if err != nil {
 		return err
 	}
-	data, err := room.Schema(texts)
+	data, err := schema(texts)
 	if err != nil {
 		return err
 	}
