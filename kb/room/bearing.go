@@ -94,8 +94,12 @@ type bearer struct {
 
 // known drops what the book does not have: sheets and books change apart.
 func (w *bearer) known(b *kb.Book) {
-	kept := w.out.Facts[:0]
+	kept, seen := w.out.Facts[:0], map[string]bool{}
 	for _, f := range w.out.Facts {
+		if seen[f.Question] {
+			continue // worked out already
+		}
+		seen[f.Question] = true
 		if q := kb.Get[kb.Question](b, f.Question); q != nil && q.Has(f.Value) && f.Trust >= faint {
 			kept = append(kept, f)
 		}

@@ -32,12 +32,12 @@ func features() []feature {
 		{name: "a wall plate or coupler", field: "video", kinds: []string{"wall-plate"}, has: anyCoupler, causes: "VL-10 VL-24"},
 		{name: "a splitter", field: "video", kinds: []string{"splitter"}, causes: "VL-28"},
 		{name: "a splitter or extender", field: "video", kinds: []string{"splitter", "extender"}, causes: "EF-03"},
-		{name: "a switcher", field: "video", kinds: []string{"switcher", "scaler"}, causes: "SC-01 SC-02 SC-03 SC-04 SC-05 SC-06 SC-07 SC-08 SC-09 SC-10 SC-11 SC-12 SC-13 EF-04 AU-03 AU-06 HC-06", shown: map[string]string{"panel-selected": "mine another", "switcher-front": ""}},
-		{name: "a second screen", field: "display", has: manyDisplays, causes: "SC-02 EF-05 HC-07", shown: map[string]string{"displays-alike": "all one", "other-screen-has-it": "no yes"}},
+		{name: "a switcher", field: "video", kinds: []string{"switcher", "scaler"}, causes: "SC-01 SC-02 SC-03 SC-04 SC-05 SC-06 SC-07 SC-08 SC-09 SC-10 SC-11 SC-12 SC-13 SC-14 EF-04 AU-03 AU-06 AU-07 HC-06 HC-08 VL-29", shown: map[string]string{"panel-selected": "mine another", "switcher-front": ""}},
+		{name: "a second screen", field: "display", has: manyDisplays, causes: "SC-02 EF-05 HC-03 HC-04 HC-07", shown: map[string]string{"displays-alike": "all one", "other-screen-has-it": "no yes"}},
 		{name: "a folding wall", has: func(s *Sheet) bool { return s.Divider != "no-wall" }, causes: "SC-15", shown: map[string]string{"room-divider": "closed open"}},
 		{name: "a room computer", field: "meeting", kinds: []string{"computer", "codec"}, causes: "DL-16 DL-17", shown: map[string]string{"source-kind": "room-computer"}},
 		{name: "a meeting system or recorder", field: "meeting", kinds: []string{"codec", "recorder"}, causes: "SC-16 HC-10", shown: map[string]string{"recorder-in-path": "yes"}},
-		{name: "wireless sharing", lead: "wireless", causes: "VL-25 VL-26 VL-27", shown: map[string]string{"connection": "wireless", "share-app": ""}},
+		{name: "wireless sharing", lead: "wireless", causes: "VL-25 VL-26 VL-27 NW-12", shown: map[string]string{"connection": "wireless", "share-app": ""}},
 		{name: "a laptop station", lead: "dock", kinds: []string{"dock"}, causes: "DL-01 DL-02 DL-03 DL-06 DL-07 EF-21", shown: map[string]string{"connection": "dock"}},
 		{name: "a lead with the small oval plug", lead: "usb-c-cable adapter dock", kinds: []string{"dock"}, causes: "VL-08 VL-09 DL-05", shown: map[string]string{"connection": "usb-c-cable adapter dock"}},
 		{name: "an adapter", lead: "adapter", kinds: []string{"adapter"}, causes: "VL-06 VL-07 DL-18", shown: map[string]string{"connection": "adapter"}},
@@ -45,8 +45,14 @@ func features() []feature {
 		{name: "a battery back-up", field: "power", kinds: []string{"ups"}, causes: "PW-17", shown: map[string]string{"ups-warning": "yes"}},
 		{name: "a sequencer", field: "power", kinds: []string{"sequencer"}, causes: "PW-10"},
 		{name: "a power brick", field: "power", has: anyAdapterFed, causes: "PW-04 PW-05 PW-06", shown: map[string]string{"adapter-lamp": "lit out"}},
-		{name: "an amplifier with loudspeakers", field: "audio", kinds: []string{"amplifier", "loudspeaker"}, causes: "AU-09 AU-10 AU-11 AU-15", shown: map[string]string{"amp-lamp": ""}},
+		{name: "an amplifier with loudspeakers", field: "audio", kinds: []string{"amplifier", "loudspeaker"}, causes: "AU-09 AU-10 AU-11 AU-15 DP-20", shown: map[string]string{"amp-lamp": ""}},
 		{name: "a radio microphone", field: "audio", kinds: []string{"radio-microphone"}, causes: "AU-23 AU-24", shown: map[string]string{"radio-receiver": "signal no-signal"}},
+		{name: "a microphone of the room", field: "audio", kinds: []string{"microphone", "radio-microphone", "codec"}, causes: "AU-18 AU-25 AU-26", shown: map[string]string{"mic-chosen": "room"}},
+		{name: "a sound cable", field: "audio", has: anySoundCable, causes: "AU-12 AU-14 AU-16"},
+		{name: "a sound device on USB", field: "audio", has: anyUSBSound, causes: "UB-21"},
+		{name: "a sensor", field: "control", kinds: []string{"sensor"}, causes: "CT-27", shown: map[string]string{"dark-when-still": "yes"}},
+		{name: "a player with a picture cable", field: "video", kinds: []string{"player", "camera"}, causes: "VL-30", shown: map[string]string{"source-kind": "player-or-camera"}},
+		{name: "a device under control", field: "control", has: anyControlled, causes: "CT-08 CT-09 CT-10 CT-14 CT-16"},
 		{name: "a sound processor", field: "audio", kinds: []string{"processor"}, causes: "AU-27 AU-30"},
 		{name: "a control panel", field: "control", kinds: []string{"panel"}, causes: "CT-01", shown: map[string]string{"panel-shows": ""}},
 		{name: "a control system", field: "control", kinds: []string{"controller", "panel"}, causes: "CT-02 CT-25 CT-26 CT-29 CT-30"},
@@ -141,7 +147,7 @@ func containsWord(list, word string) bool {
 const (
 	factorError   = 4.0  // the check finds an error of that kind
 	factorWarning = 2.0  // or a warning
-	factorSound   = 0.25 // or, with every figure known, nothing
+	factorSound   = 0.15 // or, with every figure known, nothing
 	factorWork    = 3.0  // work of that kind the same day
 	halfLifeWork  = 7.0  // days, in which that halves
 )
@@ -197,7 +203,7 @@ func (w *bearer) sound() {
 	}
 	if w.s.complete("usb") {
 		if quiet("usb-cable-long", "usb-length", "usb-extension") {
-			w.times(factor, "no USB cable is too long", "UB-08")
+			w.times(factor, "no USB cable is too long", "UB-07", "UB-08")
 		}
 		if quiet("usb-tiers", "usb-bus-chain") {
 			w.times(factor, "few hubs in line", "UB-09")

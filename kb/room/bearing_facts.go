@@ -17,6 +17,13 @@ func (w *bearer) facts() {
 	w.sums()
 	w.rest()
 	w.worksFacts()
+	for _, k := range w.s.Known {
+		why := k.Note
+		if why == "" {
+			why = "so it is written in the sheet"
+		}
+		w.tell(k.Question, k.Value, w.moved, "%s", why)
+	}
 }
 
 func (w *bearer) displays() {

@@ -84,3 +84,32 @@ func anyTableSwitch(s *Sheet) bool {
 	}
 	return false
 }
+
+func anySoundCable(s *Sheet) bool {
+	return anyCable(s, "audio", func(*Cable) bool { return true })
+}
+
+func anyUSBSound(s *Sheet) bool {
+	for _, d := range s.of("microphone", "radio-microphone", "loudspeaker", "codec", "processor", "camera") {
+		for _, p := range d.Ports {
+			for _, x := range p.Streams {
+				if p.Carries == "usb" && strings.Contains(x.Text, "audio") {
+					return true
+				}
+			}
+			if p.Carries == "usb" && d.Kind != "camera" && len(p.Streams) == 0 {
+				return true
+			}
+		}
+	}
+	return false
+}
+
+func anyControlled(s *Sheet) bool {
+	for i := range s.Devices {
+		if s.Devices[i].Control != nil {
+			return true
+		}
+	}
+	return false
+}

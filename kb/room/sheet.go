@@ -54,6 +54,9 @@ type Sheet struct {
 	Network *Network `yaml:"network,omitempty" json:"network,omitempty"`
 	// What was done to the room, and when.
 	Works []Work `yaml:"works,omitempty" json:"works,omitempty"`
+	// Answers to questions of the book that hold in this room for good, so that
+	// nobody is asked: a plug without a lock, no pull-out cable.
+	Known []KnownAnswer `yaml:"known,omitempty" json:"known,omitempty"`
 	// What else somebody should know.
 	Notes []string `yaml:"notes,omitempty" json:"notes,omitempty"`
 
@@ -285,6 +288,16 @@ type Network struct {
 	Pool string `yaml:"pool,omitempty" json:"pool,omitempty"`
 }
 
+// KnownAnswer is a question of the book with its answer in this room.
+type KnownAnswer struct {
+	// Id of the question: plug-lock.
+	Question string `yaml:"question" json:"question"`
+	// One of its answers: no-lock.
+	Value string `yaml:"value" json:"value"`
+	// Why that is so.
+	Note string `yaml:"note,omitempty" json:"note,omitempty"`
+}
+
 // Work is something that was done to the room.
 type Work struct {
 	// The day.
@@ -302,7 +315,7 @@ func DeviceKinds() []string {
 	return []string{"laptop", "computer", "player", "wireless-receiver", "camera", "microphone", "radio-microphone", "display", "projector",
 		"video-wall", "led-wall", "recorder", "codec", "switcher", "splitter", "scaler", "extender", "dock", "adapter", "wall-plate",
 		"hub", "usb-switch", "usb-extender", "touch-screen", "keyboard", "network-switch", "access-point", "panel", "controller",
-		"processor", "amplifier", "loudspeaker", "supply", "strip", "ups", "sequencer", "booking-panel", "remote", "other"}
+		"processor", "amplifier", "loudspeaker", "supply", "strip", "ups", "sequencer", "booking-panel", "sensor", "remote", "other"}
 }
 
 // Fields are those that a sheet can call complete.

@@ -11,10 +11,11 @@ import (
 // Measures of the picture in px.
 const (
 	boxW, lineH  = 178.0, 16.0
-	gapX, gapY   = 190.0, 16.0
+	gapX, gapY   = 270.0, 18.0
 	margin, head = 24.0, 34.0
 	nameChars    = 23 // of 13 px bold text in a box
-	cableChars   = 29 // of 11 px text between boxes
+	cableChars   = 32 // of 11 px text between boxes
+	bend         = 80 // of a line, before it runs level
 )
 
 // box is a device in one part of the picture.
@@ -62,7 +63,7 @@ func part(b *strings.Builder, s *room.Sheet, k Kind, list []edge, y float64) (w,
 	heights := map[int]float64{}
 	for _, id := range order {
 		x := boxes[id]
-		x.h = max(float64(len(x.lines))*lineH+14, float64(max(x.in, x.out))*26+12)
+		x.h = max(float64(len(x.lines))*lineH+14, float64(x.in)*48+8, float64(x.out)*18+12)
 		x.x, x.y = margin+float64(x.layer)*(boxW+gapX), y+heights[x.layer]
 		heights[x.layer] += x.h + gapY
 		w, h = max(w, x.x+boxW), max(h, heights[x.layer])
@@ -119,13 +120,15 @@ func line(b *strings.Builder, k Kind, e edge, from, to *box) {
 	if k.Dash != "" {
 		dash = ` stroke-dasharray="` + k.Dash + `"`
 	}
-	mid := x1 + (x2-x1)/2
-	if x2 < x1 { // backwards: round the outside
-		mid = x1 + 20
+	level := min(x1+bend, x2-8)
+	fmt.Fprintf(b, `<path class="way"%s d="M%.1f %.1fC%.1f %.1f %.1f %.1f %.1f %.1fL%.1f %.1f"/><path class="end" d="M%.1f %.1fl-8 -4v8z"/>`,
+		dash, x1, y1, x1+bend*0.7, y1, level-bend*0.7, y2, level, y2, x2-6, y2, x2, y2)
+	text := wrap(e.label, cableChars)
+	if e.fromPort+e.toPort != "" {
+		text = append([]string{e.fromPort + " → " + e.toPort}, text...)
 	}
-	fmt.Fprintf(b, `<path class="way"%s d="M%.1f %.1fC%.1f %.1f %.1f %.1f %.1f %.1f"/><path class="end" d="M%.1f %.1fl-8 -4v8z"/>`, dash, x1, y1, mid, y1, mid, y2, x2-6, y2, x2, y2)
-	for i, text := range wrap(e.label, cableChars) {
-		fmt.Fprintf(b, `<text class="cable" x="%.1f" y="%.1f" text-anchor="middle">%s</text>`, x1+(x2-x1)/2, (y1+y2)/2-5+float64(i)*12, html.EscapeString(text))
+	for i, t := range text {
+		fmt.Fprintf(b, `<text class="cable" x="%.1f" y="%.1f" text-anchor="end">%s</text>`, x2-12, y2-5-float64(len(text)-1-i)*12, html.EscapeString(t))
 	}
 	b.WriteByte('\n')
 }
