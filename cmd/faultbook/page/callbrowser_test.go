@@ -3,8 +3,11 @@ package page
 import (
 	"bytes"
 	"fmt"
+	"net/http"
+	"net/http/httptest"
 	"slices"
 	"strings"
+	"sync/atomic"
 	"testing"
 	"time"
 
@@ -20,6 +23,7 @@ func ring(p *browser.Page, at *testPage, words string) {
 	p.Keys(browser.Enter)
 	p.WaitURL("/call/")
 	p.Wait("#step .say")
+	p.Until("have all scripts", func() bool { return browser.Eval[string](p, `document.readyState`) == "complete" })
 }
 
 // TestWholeCallByKeyboard takes a call without a mouse: the words sound like
@@ -225,6 +229,31 @@ func TestAnswerOffline(t *testing.T) {
 	p.Offline(false)
 	p.WaitText("#step", "What is on the room")
 	if e := at.events(t, lastPart(p.URL())); len(e) != 2 || e[1].Answer.Value != "one" {
+		t.Errorf("events %+v", e)
+	}
+}
+
+// TestRestart: the program is started anew in the middle of a call, so that
+// every token of the page is out of date and nobody holds the call. The next
+// answer goes through all the same.
+func TestRestart(t *testing.T) {
+	at := newTestPage(t)
+	var desk atomic.Pointer[Server]
+	desk.Store(at.Server)
+	web := httptest.NewServer(http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) { desk.Load().Handler().ServeHTTP(w, r) }))
+	t.Cleanup(web.Close)
+	p := browser.Start(t).Page(browser.Desk())
+	at.web.Close()
+	at.web = web
+	ring(p, at, deadTelly)
+	again, err := New(at.opt)
+	if err != nil {
+		t.Fatal(err)
+	}
+	desk.Store(again)
+	p.Keys("2")
+	p.WaitText("#step", "What is on the room")
+	if e := at.events(t, lastPart(p.URL())); len(e) != 2 {
 		t.Errorf("events %+v", e)
 	}
 }

@@ -244,7 +244,8 @@
   async function refresh(url, focus) {
     try {
       const answer = await request(url || location.pathname);
-      if (answer.ok) put(await answer.text(), focus);
+      const text = await answer.text();
+      if (answer.ok && !busy) put(text, focus); // an input that went out meanwhile brings its own answer
     } catch { setLink(false); }
   }
   function live(event) {

@@ -149,7 +149,8 @@ const faultbook = (() => {
     for (const k of root.querySelectorAll("kbd[data-keycap]")) k.setAttribute("aria-hidden", "true");
   }
 
-  document.addEventListener("keydown", press);
+  // Not before the other scripts are there to take what a key does.
+  document.addEventListener("DOMContentLoaded", () => document.addEventListener("keydown", press));
   document.addEventListener("click", click);
   showKeys();
   showActs();
