@@ -71,11 +71,25 @@ func isFiller(word string) bool {
 		"have", "has", "had", "having", "will", "would", "shall", "should", "can", "could", "may", "might", "must",
 		"of", "to", "at", "by", "from", "onto", "about", "than", "also", "very", "really", "quite", "rather",
 		"or", "either", "please", "hello", "hi", "hey", "help", "morning", "afternoon", "sorry", "thanks", "thank",
-		"im", "ive", "its", "theres", "s", "t", "re", "ve", "ll", "d", "m", "now", "today", "just", "again", "even",
+		"im", "ive", "its", "theres", "s", "t", "re", "ve", "ll", "d", "m", "now", "today", "just", "even",
 		"get", "gets", "got", "getting", "seem", "seems", "like", "kind", "sort", "bit", "thing", "things", "something",
 		"anything", "everybody", "everyone", "people", "want", "need", "needs", "let", "try", "tried", "trying",
 		"oh", "um", "er", "yes", "much", "many", "more", "most", "actually", "probably", "maybe", "already",
 		"such", "yourself", "myself", "ourselves", "hers", "ours", "mine":
+		return true
+	}
+	return false
+}
+
+// switches lists the words that make one word with "on", "off", "over" and the
+// like whatever follows: "turn on the projector", "hangs off the wall".
+func switches(word string) bool {
+	switch word {
+	case "turn", "turns", "turned", "turning", "switch", "switches", "switched", "switching", "power", "powers", "powered",
+		"shut", "shuts", "cut", "cuts", "log", "sign", "dial", "start", "starts",
+		"hang", "hangs", "hanging", "come", "comes", "coming", "came", "fall", "falls", "falling", "fell", "fallen",
+		"drop", "drops", "dropped", "lean", "leans", "leaning", "tip", "tips", "tipped", "tipping", "knock", "knocked",
+		"pour", "poured", "go", "goes", "went", "gone", "run", "runs", "ran":
 		return true
 	}
 	return false

@@ -55,7 +55,7 @@ type maker struct{ book *kb.Book }
 func (m maker) symptom(s *kb.Symptom) Document {
 	return Document{
 		Symptoms: []string{s.ID},
-		Words:    sentences(s.Words),
+		Words:    sentences(typical(s.Words)),
 		Remedy:   sentences(s.Workarounds),
 		Tells:    m.tells(s.Tells),
 	}
@@ -66,7 +66,7 @@ func (m maker) cause(c *kb.Cause) Document {
 	for _, ref := range c.Symptoms {
 		d.Symptoms = append(d.Symptoms, ref.ID)
 		if s := kb.Get[kb.Symptom](m.book, ref.ID); s != nil {
-			d.Heard = join(d.Heard, s.Title, sentences(s.Words))
+			d.Heard = join(d.Heard, s.Title, sentences(typical(s.Words)))
 		}
 	}
 	for _, cure := range c.Remedies {
@@ -122,3 +122,10 @@ func join(text string, more ...string) string {
 	}
 	return text
 }
+
+// typicalWords is how many of a symptom's phrasings are indexed: the first
+// ones, which say it most plainly. The rest teach the reader of opening words;
+// indexed, they would only outweigh the causes.
+const typicalWords = 40
+
+func typical(words []string) []string { return words[:min(len(words), typicalWords)] }

@@ -19,6 +19,7 @@ const (
 	safetySlack   = 8    // the same for facts on which a rule stops the call
 	leastHeard    = 0.74 // share of a long phrase that has to be there, by weight
 	longPhrase    = 4    // from this size on one word may be missing
+	longDanger    = 6    // the same for facts on which a rule stops the call
 	leastScore    = 0.45
 	mostTerms     = 60   // longer phrases are no phrases
 	looseDiscount = 0.15 // a phrase with the most slack loses this share
@@ -30,6 +31,7 @@ type factModel struct {
 	phrases  []factPhrase
 	terms    []term      // of all phrases, one after another
 	anchors  [][]int32   // by concept: phrases whose rarest word can mean it
+	dangers  []int       // by concept: how often it stands in phrases that tell a danger
 	answers  []HeardFact // question, value, label, safety; words and score empty
 	symptoms []string
 	bears    map[string][]bool // by question: symptoms of the causes that it bears on
@@ -130,11 +132,15 @@ func stopFacts(rules []*kb.Rule) map[[2]string]bool {
 // have.
 func (m *factModel) weigh(concepts int) {
 	words := make([]tallied, concepts)
+	m.dangers = make([]int, concepts)
 	phrases := make(map[uint64]tallied, len(m.phrases))
 	for k := range m.phrases {
 		p := &m.phrases[k]
 		for _, t := range p.terms {
 			words[last(t)] = words[last(t)].in(p.question)
+			if m.answers[p.answer].Safety {
+				m.dangers[last(t)]++
+			}
 		}
 		sign := p.signature()
 		phrases[sign] = phrases[sign].in(p.question)
@@ -144,13 +150,22 @@ func (m *factModel) weigh(concepts int) {
 	for k := range m.phrases {
 		p := &m.phrases[k]
 		p.share = 1 / float64(phrases[p.signature()].questions)
-		p.alone = p.alone && words[last(p.terms[0])].questions == 1
+		p.alone = p.alone && m.tells(p, words[last(p.terms[0])])
 		p.weight = weights[p.from:p.to]
 		rarest := p.weigh(words, len(m.phrases))
 		for _, c := range means(p.terms[rarest]) {
 			m.anchors[c] = append(m.anchors[c], int32(k))
 		}
 	}
+}
+
+// tells reports whether one word says enough by itself: no other question has
+// it, or only others that tell dangers.
+func (m *factModel) tells(p *factPhrase, t tallied) bool {
+	if m.answers[p.answer].Safety {
+		return t.times == m.dangers[last(p.terms[0])]
+	}
+	return t.questions == 1
 }
 
 // tallied counts where a word or a phrase occurs. The questions come one after
@@ -307,7 +322,9 @@ func (m *factModel) from(p *factPhrase, terms []term, start, room int) (used []i
 	}
 	missing := len(p.terms) - len(used)
 	switch {
-	case missing > 1, missing == 1 && len(p.terms) < longPhrase, got/p.sum < leastHeard && missing > 0:
+	case missing > 0 && p.lacksParticle(taken): // what hangs off the wall does not hang on it
+		return nil, 0
+	case missing > 1, missing == 1 && len(p.terms) < m.long(p), got/p.sum < leastHeard && missing > 0:
 		return nil, 0
 	case len(p.terms) == 1 && (!p.alone || terms[start].quality < 1 && !m.answers[p.answer].Safety):
 		return nil, 0
@@ -319,6 +336,24 @@ func (m *factModel) from(p *factPhrase, terms []term, start, room int) (used []i
 		score *= 1 - looseDiscount*float64(extra)/float64(room)
 	}
 	return used, score
+}
+
+func (m *factModel) long(p *factPhrase) int {
+	if m.answers[p.answer].Safety {
+		return longDanger
+	}
+	return longPhrase
+}
+
+// lacksParticle reports whether an "off" or "out" of the phrase is not among
+// its words that were found.
+func (p *factPhrase) lacksParticle(taken uint64) bool {
+	for k, own := range p.terms {
+		if taken>>k&1 == 0 && own.role == preposition {
+			return true
+		}
+	}
+	return false
 }
 
 // stray reports whether an "on" or "all" that was taken for the phrase's

@@ -11,6 +11,18 @@ func pair(a, b concept, ma, mb mood) feature {
 	return 1<<63 | single(a, ma)<<29 | single(b, mb)
 }
 
+// person names a concept with its mood and whose it is.
+func person(c concept, m mood, w who) feature { return 1<<62 | single(c, m)<<8 | feature(w) }
+
+// asked names what is asked for, and whether trouble is told beside it.
+func asked(a asking, trouble bool) feature {
+	f := 1<<61 | feature(a)
+	if trouble {
+		f |= 1 << 8
+	}
+	return f
+}
+
 // weighted is a feature with its weight.
 type weighted struct {
 	feature
@@ -18,7 +30,7 @@ type weighted struct {
 }
 
 // features lists the features of some terms, each once; list is used again.
-func (k constants) features(terms []term, list []weighted) []weighted {
+func (k constants) features(terms []term, asks asking, list []weighted) []weighted {
 	list = list[:0]
 	add := func(f feature, w float64) {
 		for _, x := range list {
@@ -35,19 +47,48 @@ func (k constants) features(terms []term, list []weighted) []weighted {
 				w *= k.stem
 			}
 			add(single(c, t.mood), w)
-			switch t.mood {
-			case denied:
+			if t.mood == denied {
 				add(single(c, plain), w*k.denied)
-			case fine:
-				add(single(c, plain), w*k.fine)
 			}
 		}
-		if i > 0 && len(t.concepts) > 0 && len(terms[i-1].concepts) > 0 && terms[i-1].clause == t.clause {
-			a := terms[i-1]
-			add(pair(last(a), last(t), a.mood, t.mood), k.pair*a.quality*t.quality)
+		if len(t.concepts) == 0 {
+			continue
+		}
+		for w := who(1); w != 0; w <<= 1 {
+			if t.who&w != 0 {
+				add(person(last(t), t.mood, w), k.person*t.quality)
+			}
+		}
+		for back := 1; back <= 2 && i >= back; back++ {
+			a := terms[i-back]
+			if len(a.concepts) == 0 || a.clause != t.clause {
+				continue
+			}
+			w := k.pair
+			if back == 2 {
+				w = k.skip
+			}
+			add(pair(last(a), last(t), a.mood, t.mood), w*a.quality*t.quality)
+		}
+	}
+	trouble := complains(terms)
+	for a := asking(1); a != 0; a <<= 1 {
+		if asks&a != 0 {
+			add(asked(a, trouble), k.asking)
 		}
 	}
 	return list
+}
+
+// complains reports whether something is denied: "I want to share and it does
+// not find the room" is no wish.
+func complains(terms []term) bool {
+	for _, t := range terms {
+		if t.mood == denied {
+			return true
+		}
+	}
+	return false
 }
 
 // last is the widest meaning of a term: its group, else its stem.

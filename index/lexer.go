@@ -25,6 +25,7 @@ type token struct {
 	whole  int    // sentence, counted through the text
 	role   role
 	mood   mood
+	who    who
 }
 
 // raw is a word or a mark before its role is known.
@@ -46,16 +47,23 @@ func lex(text string) []token {
 type lexer struct {
 	words         []raw
 	tokens        []token
+	own           idioms // of the book, beside those of the language
 	pos           int
 	clause, whole int
 	first         int  // first token of the clause
 	deny          int  // tokens that are still denied
 	approved      bool // the clause says that all is well
 	limited       bool // the clause has a word that limits "works"
+	who           who  // whose doing the next words are
+	reach         int  // tokens that this still holds for
+	owner         who  // whose thing the next word is
+	asks          asking
 }
 
 func (l *lexer) lex(text string) []token {
-	*l = lexer{words: joinFigures(cut(l.words[:0], text)), tokens: l.tokens[:0]}
+	*l = lexer{words: joinFigures(cut(l.words[:0], text)), tokens: l.tokens[:0], own: l.own}
+	l.words = english.put(l.own.put(l.words))
+	l.asks = askingIn(l.words)
 	tokens := l.tokens
 	for i, w := range l.words {
 		if w.mark != 0 {
@@ -82,6 +90,7 @@ func (l *lexer) word(i int, w raw, tokens []token) []token {
 	r := roleOf(w.text)
 	l.pos++
 	next := l.next(i)
+	l.person(w.text, tokens)
 	switch r {
 	case stop, determiner:
 		return tokens
@@ -100,7 +109,7 @@ func (l *lexer) word(i int, w raw, tokens []token) []token {
 			return tokens
 		}
 	case preposition:
-		if next != "" && marksNoun(roleOf(next)) {
+		if next != "" && marksNoun(roleOf(next)) && !switches(l.before(i)) {
 			return tokens
 		}
 	}
@@ -133,7 +142,12 @@ func (l *lexer) turnMood(r role, text string, tokens []token) {
 func marksNoun(r role) bool { return r == determiner || r == quantifier }
 
 func (l *lexer) add(w raw, r role, tokens []token) []token {
-	t := token{text: w.text, from: w.from, to: w.to, pos: l.pos, clause: l.clause, whole: l.whole, role: r}
+	t := token{text: w.text, from: w.from, to: w.to, pos: l.pos, clause: l.clause, whole: l.whole, role: r, who: l.owner}
+	if l.reach > 0 {
+		t.who |= l.who
+		l.reach--
+	}
+	l.owner = 0
 	if l.deny > 0 {
 		t.mood = denied
 		l.deny--
@@ -163,6 +177,7 @@ func (l *lexer) endClause(tokens []token) {
 		}
 	}
 	l.first, l.deny, l.approved, l.limited = n, 0, false, false
+	l.reach, l.owner = 0, 0
 	l.clause++
 }
 
@@ -170,6 +185,14 @@ func (l *lexer) endClause(tokens []token) {
 func (l *lexer) next(i int) string {
 	if i+1 < len(l.words) && l.words[i+1].mark == 0 {
 		return l.words[i+1].text
+	}
+	return ""
+}
+
+// before is the word ahead of place i, "" at the beginning of a clause.
+func (l *lexer) before(i int) string {
+	if i > 0 && l.words[i-1].mark == 0 {
+		return l.words[i-1].text
 	}
 	return ""
 }

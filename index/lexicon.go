@@ -1,6 +1,7 @@
 package index
 
 import (
+	"slices"
 	"sort"
 
 	"faultbook/kb"
@@ -29,7 +30,7 @@ type lexicon struct {
 	groups   map[concept][]concept
 	starts   map[concept][]member // words of several parts, by the first part
 	shapes   map[shape][]string   // surface forms, for misspellings
-	lexer    lexer                // for study
+	lexer    lexer                // for study; has the book's own idioms
 }
 
 // word is what is known of one surface form.
@@ -54,6 +55,7 @@ type shape struct {
 // newLexicon reads the groups of a book; further words come in through learn.
 func newLexicon(book *kb.Book) *lexicon {
 	lx := &lexicon{
+		lexer:   lexer{own: spokenMembers(book)},
 		numbers: make(map[string]concept, 4096),
 		words:   make(map[string]*word, 4096),
 		groups:  map[concept][]concept{},
@@ -62,7 +64,9 @@ func newLexicon(book *kb.Book) *lexicon {
 	for _, w := range kb.All[kb.Words](book) {
 		group := lx.number("=" + w.ID)
 		for _, same := range w.Same {
-			lx.addMember(group, lx.lexer.lex(same))
+			if !isSpoken(same) {
+				lx.addMember(group, lx.lexer.lex(same))
+			}
 		}
 		for _, rated := range withRates(w.Same) {
 			group := lx.number("=" + w.ID + " " + rated[0])
@@ -87,7 +91,9 @@ func (lx *lexicon) addMember(group concept, tokens []token) {
 		m.moods = append(m.moods, t.mood)
 	}
 	if len(m.parts) == 1 && m.moods[0] == plain {
-		lx.groups[m.parts[0]] = append(lx.groups[m.parts[0]], group)
+		if groups := lx.groups[m.parts[0]]; !slices.Contains(groups, group) { // other forms of the word may stand there too
+			lx.groups[m.parts[0]] = append(groups, group)
+		}
 		return
 	}
 	lx.starts[m.parts[0]] = append(lx.starts[m.parts[0]], m)

@@ -108,7 +108,7 @@ func groupsOf(book *kb.Book) []group {
 		var words, no []string
 		for _, same := range w.Same {
 			word := memberWord(same)
-			if word == "" {
+			if word == "" || isSpoken(same) {
 				continue
 			}
 			words = append(words, word)

@@ -60,7 +60,8 @@ func newOpening(book *kb.Book, k constants) *Opening {
 // Read understands words of a caller: one sentence or many. The same words
 // give the same answer always.
 func (o *Opening) Read(words string) Heard {
-	terms := o.lex.hear(lex(words))
-	symptoms := o.symptoms.read(terms)
+	l := lexer{own: o.lex.lexer.own}
+	terms := o.lex.hear(l.lex(words))
+	symptoms := o.symptoms.read(terms, l.asks)
 	return Heard{Symptoms: symptoms, Facts: o.facts.read(terms, symptoms)}
 }

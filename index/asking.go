@@ -1,0 +1,85 @@
+package index
+
+// asking says what somebody asks for, told from the small words of the whole
+// text: who wants to know how a thing is done rings about something else than
+// who tells of the same thing that it fails.
+type asking uint8
+
+const (
+	asksHow    asking = 1 << iota // how do I, how can we
+	asksWhere                     // where is the
+	asksWhich                     // which button, what cable
+	asksLeave                     // can I, is it possible, could you show
+	asksMeans                     // what does it mean, is it normal
+	asksWishes                    // I want, we would like
+)
+
+// askingIn finds what is asked for in the words of a text.
+func askingIn(words []raw) (a asking) {
+	at := func(i int) string {
+		if i < 0 || i >= len(words) || words[i].mark != 0 {
+			return ""
+		}
+		return words[i].text
+	}
+	for i := range words {
+		next := at(i + 1)
+		switch at(i) {
+		case "how":
+			if isHelper(next) || next == "to" {
+				a |= asksHow
+			}
+		case "where":
+			if isHelper(next) || begins(at(i-1)) {
+				a |= asksWhere
+			}
+		case "which", "what":
+			if begins(at(i-1)) && !isHelper(next) {
+				a |= asksWhich
+			}
+		case "can", "could", "may", "should", "shall", "would", "will", "do":
+			if begins(at(i-1)) && (next == "i" || next == "we" || next == "you" || next == "someone" || next == "somebody") {
+				a |= asksLeave
+			}
+		case "possible", "way":
+			if next == "to" || next == "that" {
+				a |= asksLeave
+			}
+		case "mean", "means", "matter", "normal", "supposed", "worry":
+			a |= asksMeans
+		case "want", "wants", "like", "wish", "prefer", "need":
+			if isWisher(at(i-1)) || isSoftener(at(i-1)) && isWisher(at(i-2)) {
+				a |= asksWishes
+			}
+		}
+	}
+	return a
+}
+
+func isHelper(word string) bool {
+	switch word {
+	case "do", "does", "can", "could", "would", "should", "is", "are", "might", "must", "shall":
+		return true
+	}
+	return false
+}
+
+func isWisher(word string) bool { return word == "i" || word == "we" || word == "id" }
+
+func isSoftener(word string) bool {
+	switch word {
+	case "only", "just", "would", "simply", "really", "d":
+		return true
+	}
+	return false
+}
+
+// begins reports whether a question can begin behind a word: at the beginning of
+// a clause, or behind a word that leads in.
+func begins(before string) bool {
+	switch before {
+	case "", "and", "but", "so", "please", "know", "me", "tell", "then", "hi", "hello", "wondering", "question", "sure", "just":
+		return true
+	}
+	return false
+}
