@@ -18,7 +18,7 @@ type entryView struct {
 	Cautions                   []cautionView
 	Blocks                     []block
 	Aside                      []block // leads on to other entries
-	State, By, File            string
+	State, StateText, By       string
 	Revision                   int
 	Sources                    []item
 	Own                        bool // from the user's own book
@@ -60,7 +60,7 @@ func number(id string) string {
 func newEntryView(book *kb.Book, e kb.Entry) *entryView {
 	h := kb.HeadOf(e)
 	v := &entryView{book: book, Kind: string(h.Kind), KindTitle: kindTitle(string(h.Kind)), ID: h.ID, Title: h.Title,
-		State: orDraft(h.State), By: h.By, Revision: h.Revision, File: book.File(e)}
+		State: orDraft(h.State), StateText: capital(stateText(h)), By: h.By, Revision: h.Revision}
 	v.Own = !book.Builtin(e)
 	switch e := e.(type) {
 	case *kb.Cause:

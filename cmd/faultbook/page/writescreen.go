@@ -1,11 +1,11 @@
 package page
 
 import (
-	"errors"
 	"net/http"
 	"strings"
 
 	"faultbook/cmd/faultbook/call"
+	"faultbook/index"
 	"faultbook/kb"
 )
 
@@ -57,6 +57,7 @@ type findingsView struct {
 	Checked         bool
 	Missing         []string
 	Errors, Notices []findingRow
+	Like            []item // causes of the book that sound like it
 }
 
 type findingRow struct {
@@ -115,6 +116,7 @@ func (s *Server) write(v *visit) error {
 	}
 	book := s.desk().Book
 	page.check(s.opt.Home, book)
+	page.Findings.Like = s.like(page.Draft)
 	if v.part() {
 		return s.renderPart(v, http.StatusOK, "write", "findings", page.Findings)
 	}
@@ -238,6 +240,33 @@ func (p *writePage) check(home string, book *kb.Book) {
 	p.Findings = newFindings(findings)
 }
 
+// mostLike is how many causes are shown that a draft may be already.
+const mostLike = 5
+
+// like finds causes by the words of a draft, those under its symptom first.
+// Where finding fails an entry is written without.
+func (s *Server) like(d call.Draft) []item {
+	words := cleanQuery(strings.Join(append([]string{d.Title, d.Fix, d.Why}, d.Words...), " "))
+	if words == "" || s.opt.Find == nil {
+		return nil
+	}
+	var list []item
+	seen := map[string]bool{}
+	for _, symptom := range []string{d.Symptom, ""} {
+		res, err := s.opt.Find(words, index.Options{Kinds: []string{"cause"}, Symptom: symptom, Limit: mostLike})
+		if err != nil {
+			return list
+		}
+		for _, h := range res.Hits {
+			if !seen[h.ID] && len(list) < mostLike {
+				seen[h.ID] = true
+				list = append(list, item{ID: h.ID, Text: h.Title, Href: entryHref("cause", h.ID)})
+			}
+		}
+	}
+	return list
+}
+
 func missingWord(name string) string {
 	switch name {
 	case "title":
@@ -334,6 +363,3 @@ func (s *Server) writeAnswers(v *visit) error {
 	}
 	return s.renderPart(v, http.StatusOK, "write", "answers", list)
 }
-
-// isFindings reports that entries were refused by the check.
-func isFindings(err error) bool { return errors.Is(err, call.ErrFindings) }

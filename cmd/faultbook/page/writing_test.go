@@ -29,6 +29,7 @@ func TestWriteFromCase(t *testing.T) {
 	}
 	p.Type("#title", "Hub in the lectern lost its supply")
 	p.WaitText("#findings", "passes the check")
+	p.WaitText("#findings", "Is it one of these?")
 	p.Type("input[name=question][list]", "usb-all-or-one"+browser.Tab)
 	p.Until("see the answers", func() bool {
 		return browser.Eval[int](p, `document.querySelector("input[name=question][list]").parentElement.querySelectorAll("select[name=answer] option").length`) > 2
@@ -52,11 +53,11 @@ func TestWriteFromCase(t *testing.T) {
 	p.Open(entry)
 	p.Type("#by", "AB")
 	p.Click(".check-form button")
-	p.WaitText("main", "Somebody else must check it")
+	p.WaitText("main", "somebody else must check it")
 	p.Open(entry)
 	p.Type("#by", "cd")
 	p.Click(".check-form button")
-	p.WaitText("main", "Checked by somebody else; ab 2026-11-25, checked by cd 2026-11-25")
+	p.WaitText("main", "Checked by cd 2026-11-25; written by ab 2026-11-25; revision 2")
 	p.Open(s.URL + "/review")
 	p.WaitText("li:has(a[href*=\"/cause/\"]) .state", "Checked")
 }
@@ -82,6 +83,18 @@ func TestEditEntry(t *testing.T) {
 	p.WaitURL("/book/term/")
 	p.WaitText("main", "What we call it here.")
 	p.WaitText("main", "your own book")
+	p.Tap("a[href^='/edit/']")
+	p.WaitURL("/edit/")
+	p.Wait("#text")
+	browser.Eval[string](p, `(a => a.value = a.value.replace("call it here", "call it there"))(document.querySelector("#text"))`)
+	p.Type("#by", "ab")
+	p.Tap("button[value=save]")
+	p.WaitText("main", "What we call it there.")
+	p.Tap("a[href^='/history/']")
+	p.Wait("details + details, section + section")
+	p.Tap("section:nth-of-type(2) summary")
+	p.WaitText("main", "What we call it here.")
+	p.Axe()
 }
 
 // TestWriteHostile types hostile texts everywhere: they are kept as they are,
