@@ -7,6 +7,7 @@ import (
 	"path/filepath"
 	"strings"
 	"sync"
+	"sync/atomic"
 	"testing"
 	"time"
 
@@ -24,8 +25,12 @@ const hostileText = `"><script>alert(1)</script><img src=x onerror=alert(2)> ${7
 // every search.
 type site struct {
 	*httptest.Server
-	home string
-	desk *call.Desk
+	page  *Server
+	home  string
+	first *kb.Book // as it was at the start
+
+	mutex sync.Mutex
+	desk  *call.Desk // as it was last read
 }
 
 // clock goes on by a second whenever it is asked.
@@ -45,8 +50,8 @@ func newSite(t *testing.T) *site {
 	t.Helper()
 	home, cache := t.TempDir(), t.TempDir()
 	now := clock()
-	n := 0
-	suffix := func() string { n++; return fmt.Sprintf("t%03d", n) }
+	var n atomic.Int32
+	suffix := func() string { return fmt.Sprintf("t%03d", n.Add(1)) }
 	load := func() (*call.Desk, error) {
 		book, err := kb.Builtin()
 		if err != nil {
@@ -64,7 +69,7 @@ func newSite(t *testing.T) *site {
 	if err != nil {
 		t.Fatal(err)
 	}
-	s := &site{home: home, desk: desk}
+	s := &site{home: home, desk: desk, first: desk.Book}
 	server, err := New(Options{Desk: desk, Home: home, Now: now,
 		Find: func(words string, o index.Options) (index.Results, error) { return s.find(cache, words, o) },
 		Records: func(d *call.Desk) ([]cases.Record, []error) {
@@ -72,19 +77,24 @@ func newSite(t *testing.T) *site {
 		},
 		Reload: func() (*call.Desk, error) {
 			d, err := load()
+			s.mutex.Lock()
+			defer s.mutex.Unlock()
 			s.desk = d
 			return d, err
 		}})
 	if err != nil {
 		t.Fatal(err)
 	}
-	s.Server = httptest.NewServer(server.Handler())
+	s.page, s.Server = server, httptest.NewServer(server.Handler())
 	t.Cleanup(s.Close)
 	return s
 }
 
 func (s *site) find(cache, words string, o index.Options) (index.Results, error) {
-	src, err := index.FromStore(s.desk.Book, s.desk.Store)
+	s.mutex.Lock()
+	desk := s.desk
+	s.mutex.Unlock()
+	src, err := index.FromStore(desk.Book, desk.Store)
 	if err != nil {
 		return index.Results{}, err
 	}
