@@ -45,5 +45,9 @@ func TestRooms(t *testing.T) {
 		p.WaitText("main", text)
 	}
 	p.Axe()
+	p.Shot("room-picture")
 	p.Print("room")
+	p.Tap("a[href$='/visit']")
+	p.WaitText("h1", "Visit to Harbour room")
+	p.Axe()
 }

@@ -3,6 +3,7 @@ package page
 import (
 	"errors"
 	"fmt"
+	"html/template"
 	"io/fs"
 	"os"
 	"path/filepath"
@@ -11,6 +12,7 @@ import (
 	"faultbook/diagnose/measure"
 	"faultbook/kb"
 	"faultbook/kb/room"
+	"faultbook/kb/room/draw"
 )
 
 // roomScreen shows the sheets of rooms with what the sums say of them.
@@ -18,6 +20,7 @@ func (s *Server) roomScreen() screen {
 	return screen{Path: "/rooms", Label: "Rooms", Routes: []route{
 		{Pattern: "GET /rooms", Do: s.listRooms},
 		{Pattern: "GET /rooms/{id}", Do: s.room},
+		{Pattern: "GET /rooms/{id}/visit", Do: s.roomVisit},
 	}}
 }
 
@@ -83,6 +86,7 @@ type roomPage struct {
 	Places      []placeView
 	Lamps       []lampRow
 	Cables      []cableRow
+	Picture     template.HTML
 }
 
 type roomFinding struct {
@@ -122,13 +126,51 @@ type lampRow struct{ Device, Lamp, Looks, Means string }
 type cableRow struct{ Title, From, To, About string }
 
 func (s *Server) room(v *visit) error {
+	x, err := s.sheet(v)
+	if err != nil {
+		return err
+	}
+	return s.render(v, "room", x.Title, s.roomPage(x))
+}
+
+// sheet is the one that the address names.
+func (s *Server) sheet(v *visit) (*room.Sheet, error) {
 	sheets, _ := s.sheets()
 	for _, x := range sheets {
 		if x.ID == v.r.PathValue("id") {
-			return s.render(v, "room", x.Title, s.roomPage(x))
+			return x, nil
 		}
 	}
-	return missing("There is no sheet of a room %q, or it has errors; the list of rooms names them.", v.r.PathValue("id"))
+	return nil, missing("There is no sheet of a room %q, or it has errors; the list of rooms names them.", v.r.PathValue("id"))
+}
+
+// visitPage is the list of a verification visit, to tick or to print.
+type visitPage struct {
+	ID, Title string
+	Groups    []visitGroup
+}
+
+type visitGroup struct {
+	Title string
+	Items []room.Item
+}
+
+func (s *Server) roomVisit(v *visit) error {
+	x, err := s.sheet(v)
+	if err != nil {
+		return err
+	}
+	report := room.Check(x)
+	page := visitPage{ID: x.ID, Title: x.Title}
+	for _, it := range room.List(s.desk().Book, x, &report) {
+		n := len(page.Groups)
+		if n == 0 || page.Groups[n-1].Title != capital(it.Group) {
+			page.Groups = append(page.Groups, visitGroup{Title: capital(it.Group)})
+			n++
+		}
+		page.Groups[n-1].Items = append(page.Groups[n-1].Items, it)
+	}
+	return s.render(v, "visit", "Visit to "+x.Title, page)
 }
 
 func (s *Server) roomPage(x *room.Sheet) *roomPage {
@@ -136,6 +178,9 @@ func (s *Server) roomPage(x *room.Sheet) *roomPage {
 	p := &roomPage{Sheet: x, Counts: countsText(&report), Day: x.Surveyed.String()}
 	for _, f := range report.Findings {
 		p.Findings = append(p.Findings, newRoomFinding(f))
+	}
+	if len(x.Cables) > 0 {
+		p.Picture = inlinePicture([]byte(draw.SVG(x)))
 	}
 	p.matrix(x, report.Matrix)
 	p.places(x)
