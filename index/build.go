@@ -76,7 +76,7 @@ type building struct {
 // build makes the index in a folder and gives its seal.
 func (c content) build(ctx context.Context, folder string, note noter) (seal, error) {
 	b := &building{content: c, ctx: ctx, folder: folder, reader: newReader(c.groups), codes: codesOf(c.entries()), counts: map[string]int{}, failed: map[string]error{}}
-	ids := sortedKeys(c.cases)
+	ids := c.ids
 	errs := make([]error, halves+1)
 	counts := make([]int, halves+1)
 	var wg sync.WaitGroup
@@ -96,7 +96,7 @@ func (c content) build(ctx context.Context, folder string, note noter) (seal, er
 	for _, n := range counts {
 		s.Documents += n
 	}
-	for name, data := range map[string][]byte{wordsName: writeWords(b.counts), stampsName: writeStamps(c.cases), codesName: b.codes.file()} {
+	for name, data := range map[string][]byte{wordsName: writeWords(b.counts), stampsName: writeStamps(c), codesName: b.codes.file()} {
 		if err := os.WriteFile(filepath.Join(folder, name), data, 0o600); err != nil {
 			return seal{}, fmt.Errorf("write the index: %w", err)
 		}

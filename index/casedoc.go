@@ -3,7 +3,11 @@ package index
 import (
 	"fmt"
 	"os"
+	"path/filepath"
+	"slices"
+	"strconv"
 	"strings"
+	"sync"
 
 	"faultbook/kb"
 	"faultbook/kb/cases"
@@ -14,21 +18,23 @@ const longestTitle = 70
 
 // FromStore is the source of a book and of the closed cases in a store. The
 // stamp of a case is the size and the time of its file, so a case that is
-// written again is read again.
+// written again is read again, whatever the clock said at the time.
 func FromStore(book *kb.Book, store *cases.Store) (Source, error) {
 	src := Source{Book: book}
-	ids, err := store.IDs()
+	years, err := filepath.Glob(filepath.Join(store.Dir(), "[0-9][0-9][0-9][0-9]"))
 	if err != nil {
 		return src, fmt.Errorf("list the cases for the search: %w", err)
 	}
-	for _, id := range ids {
-		info, err := os.Stat(store.Path(&cases.Case{Header: cases.Header{ID: id}}))
-		if err != nil {
-			continue // removed meanwhile
-		}
-		stamp := fmt.Sprintf("%d-%d", info.Size(), info.ModTime().UnixNano())
-		src.Cases = append(src.Cases, CaseRef{ID: id, Stamp: stamp})
+	lists, errs := make([][]CaseRef, len(years)), make([]error, len(years))
+	var wg sync.WaitGroup
+	for i, year := range years {
+		wg.Go(func() { lists[i], errs[i] = casesIn(year) })
 	}
+	wg.Wait()
+	if err := firstOf(errs...); err != nil {
+		return src, fmt.Errorf("list the cases for the search: %w", err)
+	}
+	src.Cases = slices.Concat(lists...)
 	src.Load = func(id string) (*Document, error) {
 		c, err := store.Load(id)
 		if err != nil {
@@ -40,6 +46,28 @@ func FromStore(book *kb.Book, store *cases.Store) (Source, error) {
 		return CaseDocument(book, c), nil
 	}
 	return src, nil
+}
+
+// casesIn lists the cases in the folder of a year, in the order of their ids.
+func casesIn(folder string) ([]CaseRef, error) {
+	files, err := os.ReadDir(folder)
+	if err != nil {
+		return nil, err
+	}
+	list := make([]CaseRef, 0, len(files))
+	for _, f := range files {
+		id, ok := strings.CutSuffix(f.Name(), ".jsonl")
+		if !ok || strings.HasPrefix(id, ".") || len(id) < 17 || !strings.HasPrefix(id, filepath.Base(folder)) {
+			continue
+		}
+		info, err := f.Info()
+		if err != nil {
+			continue // removed meanwhile
+		}
+		stamp := strconv.FormatInt(info.Size(), 10) + "-" + strconv.FormatInt(info.ModTime().UnixNano(), 10)
+		list = append(list, CaseRef{ID: id, Stamp: stamp})
+	}
+	return list, nil
 }
 
 // CaseDocument makes a document of a case: its words are what the caller said,

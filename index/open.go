@@ -123,7 +123,7 @@ func (x *Index) openMemory() {
 		book.add(x.preparer.take(d))
 	}
 	x.book, x.recent = book, newRecentPart()
-	for _, c := range x.content.read(sortedKeys(x.content.cases), x.note) {
+	for _, c := range x.content.read(x.content.ids, x.note) {
 		if c.Doc != nil {
 			x.recent.add(x.preparer.take(*c.Doc))
 		}

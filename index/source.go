@@ -5,6 +5,7 @@ import (
 	"encoding/hex"
 	"hash"
 	"io"
+	"slices"
 	"sort"
 	"strconv"
 	"sync"
@@ -41,6 +42,7 @@ type content struct {
 	base   string            // names the entries and the way of indexing
 	key    string            // names the cases too
 	cases  map[string]string // stamps by id
+	ids    []string          // of the cases, in order
 	load   func(id string) (*Document, error)
 
 	progress func(done, all int)
@@ -54,11 +56,15 @@ func (s Source) read() content {
 	if s.Load != nil {
 		for _, ref := range s.Cases {
 			c.cases[ref.ID] = ref.Stamp
+			c.ids = append(c.ids, ref.ID)
 		}
+	}
+	if !slices.IsSorted(c.ids) {
+		slices.Sort(c.ids)
 	}
 	h = sha256.New()
 	write(h, c.base)
-	for _, id := range sortedKeys(c.cases) {
+	for _, id := range c.ids {
 		write(h, id, c.cases[id])
 	}
 	c.key = name(h)
@@ -123,15 +129,16 @@ func (c content) read(ids []string, note noter) []change {
 // difference lists the cases that are new or changed since an index with the
 // stamps was built, and those that are gone.
 func (c content) difference(old map[string]string) (changed, gone []string) {
-	for _, id := range sortedKeys(c.cases) {
+	for _, id := range c.ids {
 		if old[id] != c.cases[id] {
 			changed = append(changed, id)
 		}
 	}
-	for _, id := range sortedKeys(old) {
+	for id := range old {
 		if _, ok := c.cases[id]; !ok {
 			gone = append(gone, id)
 		}
 	}
+	sort.Strings(gone)
 	return changed, gone
 }

@@ -16,10 +16,10 @@ const (
 	wordsName  = "words"
 )
 
-func writeStamps(cases map[string]string) []byte {
+func writeStamps(c content) []byte {
 	var b bytes.Buffer
-	for _, id := range sortedKeys(cases) {
-		fmt.Fprintf(&b, "%s %s\n", id, cases[id])
+	for _, id := range c.ids {
+		b.WriteString(id + " " + c.cases[id] + "\n")
 	}
 	return b.Bytes()
 }

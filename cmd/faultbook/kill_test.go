@@ -122,7 +122,7 @@ func (k killer) testClose(t *testing.T) {
 	usual := k.closingTime(t, dir)
 	acknowledged, closed := 0, 0
 	for i := range killedClosings {
-		c := openCall(t, dir, i)
+		c := openRecord(t, dir, i)
 		cmd := k.program("cases", "close", c.ID, "--cause", "VL-03", "--note", "cable replaced")
 		said := killAfter(t, cmd, time.Duration(dice.Int64N(int64(usual))))
 		back, err := cases.NewStore(dir, time.Now).Load(c.ID)
@@ -148,8 +148,8 @@ func (k killer) testClose(t *testing.T) {
 	t.Logf("of %d: %d acknowledged, %d closed", killedClosings, acknowledged, closed)
 }
 
-// openCall writes an open call.
-func openCall(t *testing.T, dir string, i int) *cases.Case {
+// openRecord writes an open call.
+func openRecord(t *testing.T, dir string, i int) *cases.Case {
 	t.Helper()
 	at := time.Date(2026, 2, 3, 9, 0, 0, 0, time.UTC)
 	c := &cases.Case{Header: cases.Header{Version: cases.Version, ID: fmt.Sprintf("20260203-090000-k%03d", i), Opened: at},
@@ -161,7 +161,7 @@ func openCall(t *testing.T, dir string, i int) *cases.Case {
 // closingTime is how long closing a call takes here, with some room.
 func (k killer) closingTime(t *testing.T, dir string) time.Duration {
 	t.Helper()
-	c := openCall(t, dir, 999)
+	c := openRecord(t, dir, 999)
 	begin := time.Now()
 	if out, err := k.program("cases", "close", c.ID, "--cause", "VL-03").CombinedOutput(); err != nil {
 		t.Fatalf("%v\n%s", err, out)
