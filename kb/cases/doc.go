@@ -3,7 +3,7 @@
 // them.
 //
 // A case lies in a file of its own, one JSON object a line, readable by hand:
-// the header first, then one event a line. The file is written anew after
+// the header first, then one event a line, each with its check sum (crc.go). The file is written anew after
 // every event (see WriteFile), so a power cut loses at most the answer that
 // was being typed, and the old or the new file is whole, never a mixture.
 //

@@ -148,17 +148,27 @@ func (c *Case) Ended() bool {
 	return false
 }
 
-// encode writes the file's bytes.
-func (c *Case) encode() ([]byte, error) {
-	var buf bytes.Buffer
-	enc := json.NewEncoder(&buf)
+// Encode gives the bytes of the case's file: a line of JSON for the header and
+// one for each event, each with its check sum. It fails where the file would be
+// larger than 1 MiB.
+func (c *Case) Encode() ([]byte, error) {
+	var buf, line bytes.Buffer
+	enc := json.NewEncoder(&line)
 	enc.SetEscapeHTML(false)
-	if err := enc.Encode(c.Header); err != nil {
-		return nil, fmt.Errorf("write header of case %s: %w", c.ID, err)
+	write := func(what string, v any) error {
+		line.Reset()
+		if err := enc.Encode(v); err != nil {
+			return fmt.Errorf("write %s of case %s: %w", what, c.ID, err)
+		}
+		buf.Write(addSum(line.Bytes()))
+		return nil
+	}
+	if err := write("header", c.Header); err != nil {
+		return nil, err
 	}
 	for _, e := range c.Events {
-		if err := enc.Encode(e); err != nil {
-			return nil, fmt.Errorf("write event of case %s: %w", c.ID, err)
+		if err := write("event", e); err != nil {
+			return nil, err
 		}
 	}
 	if buf.Len() > maxBytes {
@@ -200,8 +210,12 @@ func Decode(r io.Reader, file string) (*Case, error) {
 			}
 			continue
 		}
+		line, err := cutSum(lines.Bytes())
+		if err != nil {
+			return nil, fmt.Errorf("%s:%d: %w (the lines before it are whole)", file, n, err)
+		}
 		var e Event
-		if err := strict(lines.Bytes(), &e); err != nil {
+		if err := strict(line, &e); err != nil {
 			return nil, fmt.Errorf("%s:%d: not an event of a call: %w; mend or delete the line (the lines before it are whole)", file, n, err)
 		}
 		if err := e.check(); err != nil {
@@ -227,6 +241,10 @@ func (c *Case) header(line []byte, file string) error {
 	}
 	if probe.Version > Version {
 		return ErrNewer{file, probe.Version}
+	}
+	line, err := cutSum(line)
+	if err != nil {
+		return fmt.Errorf("%s:1: %w", file, err)
 	}
 	if err := strict(line, &c.Header); err != nil {
 		return fmt.Errorf("%s:1: header of the case: %w", file, err)

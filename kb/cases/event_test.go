@@ -81,7 +81,7 @@ func FuzzDecode(f *testing.F) {
 		if err != nil {
 			return
 		}
-		first, err := c.encode()
+		first, err := c.Encode()
 		if err != nil {
 			t.Fatalf("accepted case cannot be written: %v", err)
 		}
@@ -89,7 +89,7 @@ func FuzzDecode(f *testing.F) {
 		if err != nil {
 			t.Fatalf("written case is refused: %v\n%s", err, first)
 		}
-		second, err := again.encode()
+		second, err := again.Encode()
 		if err != nil || !bytes.Equal(first, second) {
 			t.Fatalf("round trip: %v\n%s\n%s", err, first, second)
 		}

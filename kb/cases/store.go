@@ -89,7 +89,7 @@ func (s *Store) Append(c *Case, e Event) error {
 }
 
 func (s *Store) write(c *Case, fresh bool) error {
-	data, err := c.encode()
+	data, err := c.Encode()
 	if err != nil {
 		return err
 	}

@@ -93,7 +93,7 @@ func call(id string, said ...string) string {
 	for i, text := range said {
 		c.Events = append(c.Events, cases.Event{At: at.Add(time.Duration(i+1) * time.Second), Say: text})
 	}
-	return string(encodeCase(c))
+	return encoded(c)
 }
 
 // archive packs a folder.
@@ -140,3 +140,12 @@ func redact(t testing.TB, home, text string, at time.Time) {
 func pickOne[T any](dice *rand.Rand, list ...T) T { return list[dice.IntN(len(list))] }
 
 func clone(m map[string]string) map[string]string { return maps.Clone(m) }
+
+// encoded is the text of a case's file.
+func encoded(c *cases.Case) string {
+	data, err := c.Encode()
+	if err != nil {
+		panic(err)
+	}
+	return string(data)
+}

@@ -213,7 +213,7 @@ func TestCaseBytes(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		if got := string(encodeCase(decoded(&r))); got != text {
+		if got := encoded(decoded(&r)); got != text {
 			t.Errorf("%q\n%q", got, text)
 		}
 	}

@@ -32,7 +32,10 @@ func carryRedactions(list []Record) []Record {
 		out[i] = r
 		// A case at the limits of its file may have no room for the notes.
 		for _, events := range [][]cases.Event{withNotes(read[i].events, notes), read[i].events} {
-			data := encodeCase(&cases.Case{Header: read[i].header, Events: events})
+			data, err := (&cases.Case{Header: read[i].header, Events: events}).Encode()
+			if err != nil {
+				continue
+			}
 			if _, err := cases.Decode(bytes.NewReader(data), r.Path); err == nil {
 				out[i].Data, out[i].Revision = data, len(events)
 				break
@@ -244,15 +247,6 @@ func jsonLine(v any) []byte {
 		panic("exchange: an event cannot be written: " + err.Error()) // it was read from JSON
 	}
 	return buf.Bytes()
-}
-
-// encodeCase writes a case as package cases does.
-func encodeCase(c *cases.Case) []byte {
-	out := jsonLine(c.Header)
-	for _, e := range c.Events {
-		out = append(out, jsonLine(e)...)
-	}
-	return out
 }
 
 func copyOf(e cases.Event) cases.Event {
