@@ -27,7 +27,7 @@ unknown and is never taken as good.`,
 		Args: cobra.NoArgs,
 		RunE: func(c *cobra.Command, _ []string) error { return c.Help() },
 	}
-	cmd.AddCommand(newRoomListCommand(s), newRoomCheckCommand(s), newRoomShowCommand(s), newRoomVisitCommand(s))
+	cmd.AddCommand(newRoomListCommand(s), newRoomCheckCommand(s), newRoomShowCommand(s), newRoomVisitCommand(s), newRoomImportCommand(s), newRoomNewCommand(s))
 	return cmd
 }
 

@@ -106,6 +106,10 @@ func (f feature) there(s *Sheet) (has, told bool) {
 	return false, s.complete(f.field)
 }
 
+// absentShare is how much rarer it is that a thing of one certain kind was
+// added than that the sheet is wrong in anything (judgement, no source).
+const absentShare = 0.3
+
 // absent makes causes unlikely whose feature is not there.
 func (w *bearer) absent() {
 	for _, f := range features() {
@@ -115,7 +119,7 @@ func (w *bearer) absent() {
 		for _, id := range strings.Fields(f.causes) {
 			if w.out.Absent[id] == "" {
 				w.out.Absent[id] = f.name
-				w.times(1-w.fixed, "the room has not "+f.name, id)
+				w.times(absentShare*(1-w.fixed), "the room has not "+f.name, id)
 			}
 		}
 	}

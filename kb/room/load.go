@@ -130,3 +130,6 @@ func (s *Sheet) finding(section, id, code, text string, keys ...string) kb.Findi
 	line, column := s.at(section, id, keys...)
 	return kb.Finding{File: s.file, Line: line, Column: column, Level: kb.LevelError, Code: code, Text: text}
 }
+
+// Path is the file that the sheet was read from.
+func (s *Sheet) Path() string { return s.file }
