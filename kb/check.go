@@ -312,6 +312,8 @@ func (c *checker) remedy(r *Remedy) {
 	c.refs(KindCaution, r.Cautions, "cautions")
 	c.refs(KindPart, r.Parts, "parts")
 	c.refs(KindPractice, r.Practice, "practice")
+	c.facts(r.Settles, "settles")
+	c.facts(r.Unless, "unless")
 }
 
 func (c *checker) rule(r *Rule) {

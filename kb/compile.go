@@ -40,6 +40,8 @@ type Setting struct {
 	Trust map[string]float64
 	// Walk gives the minutes between the places of Places, nil for the usual.
 	Walk [][]float64
+	// Told is how the questions so far were answered.
+	Told Told
 }
 
 // Hypothesis is one cause under one symptom; Cause is SomethingElse for the
@@ -55,6 +57,7 @@ type Compiled struct {
 	Handovers  []*Handover
 	Rules      []*Rule
 	places     []string
+	index      map[string]int // question id to index
 }
 
 // Minutes of talk around each step, beside its own (common practice, no
@@ -100,7 +103,7 @@ type compiler struct {
 	book *Book
 	set  Setting
 	out  *Compiled
-	row  map[string]int // question id to index
+	row  map[string]int // as Compiled.index
 }
 
 // Walks are the usual minutes between the places of Places.
@@ -260,6 +263,7 @@ func (c *compiler) questions() {
 			c.out.Questions = append(c.out.Questions, q)
 		}
 	}
+	c.out.index = c.row
 	tells, sensible := c.tellIndex(), c.sensible()
 	for i, q := range c.out.Questions {
 		out := c.question(q, tells[i])
@@ -327,7 +331,7 @@ func (c *compiler) tellIndex() []map[int]Row {
 }
 
 func (c *compiler) question(q *Question, tells map[int]Row) diagnose.Question {
-	out := diagnose.Question{ID: q.ID, Cost: q.Minutes/q.Sense.told() + talkQuestion, Answers: q.values(), Place: c.out.Place(q.Place),
+	out := diagnose.Question{ID: q.ID, Cost: q.Minutes/c.set.Told.chance(q.Sense.told(), q.Place) + c.set.Told.talk(), Answers: q.values(), Place: c.out.Place(q.Place),
 		Silent: q.Silent || q.Who == WhoTechnician && c.set.Who != WhoTechnician, When: c.conditions(c.unsaid(q.When))}
 	base, trust := q.DefaultRow(), q.Trust(c.set.Who)
 	if c.set.Instrument[q.ID] {

@@ -252,6 +252,10 @@ type Remedy struct {
 	Parts []string `yaml:"parts,omitempty" json:"parts,omitempty"`
 	// Practice pages that explain the way of working.
 	Practice []string `yaml:"practice,omitempty" json:"practice,omitempty"`
+	// What it answers when it did not help: these questions are then not put.
+	Settles []Fact `yaml:"settles,omitempty" json:"settles,omitempty"`
+	// Facts any one of which makes it senseless: it is then not proposed.
+	Unless []Fact `yaml:"unless,omitempty" json:"unless,omitempty"`
 }
 
 // Caution is a hazard text with the standard to defer to.

@@ -191,7 +191,7 @@ func rehearseSymptom(b *Book, set RehearseSetting, id string) (part, error) {
 		return out, err
 	}
 	out.symptom = SymptomScore{ID: id, Expected: plan.Expected, Lower: plan.Lower}
-	policy, clock := m.Planned(o), c.onTheClock()
+	policy, clock := c.Planned(o), c.onTheClock()
 	if err := out.symptom.compare(c, policy, c.fixedOrder(b, id), set); err != nil {
 		return out, err
 	}

@@ -1,6 +1,7 @@
 package call
 
 import (
+	"fmt"
 	"time"
 
 	"faultbook/diagnose"
@@ -97,13 +98,13 @@ func (v *view) take(e cases.Event) {
 	case e.Close != nil:
 		v.closed = e.Close
 	case e.Evidence != nil:
-		v.told(*e.Evidence)
+		v.bring(*e.Evidence)
 	}
 }
 
-// told takes the answers of evidence, which are trusted as an instrument's
+// bring takes the answers of evidence, which are trusted as an instrument's
 // until somebody answers otherwise.
-func (v *view) told(e cases.Evidence) {
+func (v *view) bring(e cases.Evidence) {
 	v.evidence = append(v.evidence, e)
 	v.fresh = len(v.evidence) - 1
 	for _, a := range e.Answers {
@@ -241,8 +242,11 @@ func (v *view) compile(symptoms []kb.Weighted) (*kb.Compiled, error) {
 	for _, q := range sortedIDs(instrument) {
 		key += " =" + q
 	}
-	set := kb.Setting{Symptoms: symptoms, Who: v.who, Counts: v.call.desk.Counts, Excluded: excluded, Instrument: instrument}
+	set := kb.Setting{Symptoms: symptoms, Who: v.who, Counts: v.call.desk.Counts, Excluded: excluded, Instrument: instrument, Told: v.told()}
 	key += v.roomSetting(&set)
+	if len(set.Told.Unknown) > 0 {
+		key += fmt.Sprint(set.Told) // fmt prints maps in the order of their keys
+	}
 	if v.call.model.key == key {
 		return v.call.model.compiled, nil
 	}
@@ -277,6 +281,30 @@ func (v *view) fillState() {
 			v.state.Trials[i] = diagnose.CouldNot
 		}
 	}
+	v.state = v.compiled.Closed(v.state)
+}
+
+// told counts how the person on the line got on with the questions.
+func (v *view) told() kb.Told {
+	t := kb.Told{Answered: map[string]int{}, Unknown: map[string]int{}}
+	place := func(id string) (string, bool) {
+		q := kb.Get[kb.Question](v.call.desk.Book, id)
+		if q == nil {
+			return "", false
+		}
+		return q.Place, true
+	}
+	for _, f := range v.facts {
+		if p, ok := place(f.Question); ok && f.From == "" {
+			t.Answered[p]++
+		}
+	}
+	for id := range v.open {
+		if p, ok := place(id); ok {
+			t.Unknown[p]++
+		}
+	}
+	return t
 }
 
 // keepSymptom is the chance below which a symptom is left out of the model;

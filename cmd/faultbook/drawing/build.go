@@ -33,7 +33,7 @@ func Build(b *kb.Book, set Setting) (*Tree, error) {
 	if err != nil {
 		return nil, fmt.Errorf("plan a call for %s: %w", set.Symptom, err)
 	}
-	g := &grower{model: m, policy: m.Planned(o), cover: set.Cover, depth: set.Depth, steps: MaxSteps, size: sizesOf(c, set.Who)}
+	g := &grower{model: m, policy: c.Planned(o), cover: set.Cover, depth: set.Depth, steps: MaxSteps, size: sizesOf(c, set.Who)}
 	if set.OnePage {
 		g.steps = pageSteps
 	}

@@ -146,7 +146,7 @@ func TestFollowsTheCall(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		f := &follower{t, c, c.Model.Planned(diagnose.Options{Budget: c.Model.CallBudget()}), 0}
+		f := &follower{t, c, c.Planned(diagnose.Options{Budget: c.Model.CallBudget()}), 0}
 		f.node(build(t, b, set).Root, c.Model.NewState())
 		if f.compared < 15 {
 			t.Errorf("%s: only %d steps and ends were compared", id, f.compared)

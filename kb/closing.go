@@ -1,0 +1,74 @@
+package kb
+
+import (
+	"slices"
+
+	"faultbook/diagnose"
+)
+
+// Closed gives the state with what the facts and trials of it settle beyond
+// themselves. It adds no evidence beside the gates that a fact implies:
+//
+//   - a fact that only makes sense after another one implies that one;
+//   - a remedy that did not help settles the questions that it answers, which
+//     are then not put any more;
+//   - a remedy that makes no sense under a fact is not proposed.
+func (c *Compiled) Closed(s diagnose.State) diagnose.State {
+	s = s.Clone()
+	c.imply(s)
+	for i, r := range c.Remedies {
+		switch {
+		case s.Trials[i] == diagnose.Failed:
+			for _, f := range r.Settles {
+				if q := c.question(f.Question); q >= 0 && s.Answers[q] == diagnose.Open {
+					s.Answers[q] = diagnose.Unknown
+				}
+			}
+		case s.Trials[i] == diagnose.Untried && slices.ContainsFunc(r.Unless, func(f Fact) bool { return c.holds(s, f) }):
+			s.Trials[i] = diagnose.CouldNot
+		}
+	}
+	return s
+}
+
+// imply answers the gates of what is known where a gate lets just one answer
+// through.
+func (c *Compiled) imply(s diagnose.State) {
+	for changed := true; changed; {
+		changed = false
+		for i, q := range c.Questions {
+			if s.Answers[i] < 0 {
+				continue
+			}
+			for _, f := range q.When {
+				g := c.question(f.Question)
+				if g < 0 || s.Answers[g] >= 0 || len(f.Is) != 1 {
+					continue
+				}
+				if a := c.Answer(g, f.Is[0]); a >= 0 {
+					s.Answers[g], changed = int16(a), true
+				}
+			}
+		}
+	}
+}
+
+// holds reports whether the fact is known in s.
+func (c *Compiled) holds(s diagnose.State, f Fact) bool {
+	q := c.question(f.Question)
+	return q >= 0 && s.Answers[q] >= 0 && slices.Contains(f.Is, c.Questions[q].Answers[s.Answers[q]].Value)
+}
+
+// question is the index of a question in the model, -1 where it is not there.
+func (c *Compiled) question(id string) int {
+	if i, ok := c.index[id]; ok {
+		return i
+	}
+	return -1
+}
+
+// Planned is the policy of a call: it plans from the closed state.
+func (c *Compiled) Planned(o diagnose.Options) diagnose.Policy {
+	p := c.Model.Planned(o)
+	return diagnose.PolicyFunc(func(s diagnose.State) (diagnose.Action, error) { return p.Next(c.Closed(s)) })
+}
