@@ -24,8 +24,24 @@ func readInput(v *visit) (input, error) {
 		version = -1
 	}
 	p := input{version: version, key: v.value("key")}
-	id, value, text := v.value("id"), v.value("value"), v.value("text")
-	switch v.value("do") {
+	switch do := v.value("do"); do {
+	case "say", "note", "meeting":
+		return textInput(p, do, v.value("text"))
+	case "read":
+		p.file, err = readFile(v)
+		return p, err
+	case "sum-of":
+		p.in.Sum = &call.SumIn{Name: v.value("id"), Values: fieldValues(v)}
+		return p, nil
+	default:
+		return chosenInput(p, v, do)
+	}
+}
+
+// chosenInput is an input that was chosen, not typed.
+func chosenInput(p input, v *visit, do string) (input, error) {
+	id, value := v.value("id"), v.value("value")
+	switch do {
 	case call.StepAsk, call.StepSum:
 		p.in = answerIn(id, value, "")
 	case "confirm":
@@ -34,15 +50,6 @@ func readInput(v *visit) (input, error) {
 		p.in.Tried = &cases.Tried{Remedy: id, Result: value}
 	case call.StepHandover, call.StepStop:
 		p.in.Handover = value
-	case "say", "note":
-		if strings.TrimSpace(text) == "" {
-			return p, wrong("There are no words in it.")
-		}
-		if p.anyTime = true; v.value("do") == "say" {
-			p.in.Say = text
-		} else {
-			p.in.Note = text
-		}
 	case "symptom":
 		p.in.Symptom = value
 	case "who":
@@ -53,21 +60,31 @@ func readInput(v *visit) (input, error) {
 		p.in.Workaround = value
 	case "undo":
 		p.in.Undo = true
-	case "sum-of":
-		p.in.Sum = &call.SumIn{Name: id, Values: fieldValues(v)}
-	case "read":
-		p.file, err = readFile(v)
-		return p, err
 	case "close":
-		p.in.Close = &cases.Close{Cause: value, Note: text}
-	case "meeting":
-		minutes, err := strconv.ParseFloat(strings.TrimSpace(text), 64)
+		p.in.Close = &cases.Close{Cause: value, Note: v.value("text")}
+	default:
+		return p, wrong("The page sent something that is no input of a call.")
+	}
+	return p, nil
+}
+
+// textInput is an input that was typed.
+func textInput(p input, do, text string) (input, error) {
+	text = strings.TrimSpace(text)
+	if text == "" {
+		return p, wrong("There are no words in it.")
+	}
+	switch do {
+	case "say":
+		p.in.Say, p.anyTime = text, true
+	case "note":
+		p.in.Note, p.anyTime = text, true
+	default:
+		minutes, err := strconv.ParseFloat(text, 64)
 		if err != nil || math.IsNaN(minutes) || math.IsInf(minutes, 0) {
 			return p, wrong("Minutes until the meeting: %q is no number.", text)
 		}
 		p.in.Meeting = &minutes
-	default:
-		return p, wrong("The page sent something that is no input of a call.")
 	}
 	return p, nil
 }

@@ -10,6 +10,7 @@ import (
 	"faultbook/cmd/faultbook/call"
 	"faultbook/kb"
 	"faultbook/kb/cases"
+	"faultbook/kb/room"
 )
 
 // callScreen is one call on one screen.
@@ -150,30 +151,32 @@ func (s *Server) callPage(v *visit, o *openCall) (*callPage, error) {
 			p.Who = e.Who
 		}
 	}
-	book := s.desk().Book
+	p.choices(s.desk().Book, o.call.Rooms())
+	if v.value("why") != "" {
+		p.LongWhy, p.Swayed = true, v.value("why") == "figures"
+		p.Why, p.Sways = s.reasons(o, p.Swayed)
+	}
+	return p, nil
+}
+
+// choices fills what the forms offer.
+func (p *callPage) choices(book *kb.Book, rooms []*room.Sheet) {
 	for _, e := range kb.All[kb.Symptom](book) {
 		p.Symptom = append(p.Symptom, call.Option{Value: e.ID, Label: e.Title})
 	}
-	if rooms := o.call.Rooms(); len(rooms) > 0 {
-		for _, r := range rooms {
-			p.Rooms = append(p.Rooms, call.Option{Value: r.ID, Label: r.Title})
-		}
+	for _, r := range rooms {
+		p.Rooms = append(p.Rooms, call.Option{Value: r.ID, Label: r.Title})
 	}
 	for _, e := range kb.All[kb.Handover](book) {
 		p.Handover = append(p.Handover, call.Option{Value: e.ID, Label: e.Title})
 	}
-	for _, f := range out.Facts {
+	for _, f := range p.Facts {
 		if q := kb.Get[kb.Question](book, f.Question); q != nil {
 			for _, a := range q.Answers {
 				p.Changes[f.Question] = append(p.Changes[f.Question], call.Option{Value: a.Value, Label: a.Say})
 			}
 		}
 	}
-	if v.value("why") != "" {
-		p.LongWhy, p.Swayed = true, v.value("why") == "figures"
-		p.Why, p.Sways = s.reasons(o, p.Swayed)
-	}
-	return p, nil
 }
 
 // minutesNow moves the clock of a call from its last event to now.

@@ -140,7 +140,7 @@ func TestKey(t *testing.T) {
 	if b := p.agent(t); b.get("/").code != 401 {
 		t.Error("another browser came in without the key")
 	}
-	if len(NewKey()) < 19 || NewKey() == NewKey() {
+	if one, other := NewKey(), NewKey(); len(one) < 19 || one == other {
 		t.Error("keys are short or alike")
 	}
 }
