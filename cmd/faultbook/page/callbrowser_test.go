@@ -3,11 +3,8 @@ package page
 import (
 	"bytes"
 	"fmt"
-	"net/http"
-	"net/http/httptest"
 	"slices"
 	"strings"
-	"sync/atomic"
 	"testing"
 	"time"
 
@@ -158,106 +155,6 @@ func TestHandOverBetweenBrowsers(t *testing.T) {
 
 func lastPart(url string) string { return url[strings.LastIndex(url, "/")+1:] }
 
-// TestReloadAndBack in the middle of a call lose nothing, not even words that
-// were typed and not sent.
-func TestReloadAndBack(t *testing.T) {
-	at := newTestPage(t)
-	p := browser.Start(t).Page(browser.Desk())
-	ring(p, at, deadTelly)
-	p.Keys("2")
-	p.WaitText("#step", "What is on the room")
-	p.Type("#words", "half a sent")
-	p.Reload()
-	p.WaitText("#step", "What is on the room")
-	p.WaitText("#facts", "One device only")
-	p.Until("see the words again", func() bool { return browser.Eval[string](p, `words.value`) == "half a sent" })
-	p.Open(at.web.URL + "/help")
-	p.Back()
-	p.WaitText("#step", "What is on the room")
-	p.Until("see the words again", func() bool { return browser.Eval[string](p, `words.value`) == "half a sent" })
-	p.Keys(browser.Escape)
-	p.Click("h1")
-	p.Keys("1")
-	p.WaitText("#step", "Let us make sure that it gets power")
-	if n := len(at.events(t, lastPart(p.URL()))); n != 3 {
-		t.Errorf("%d events, want words and two answers", n)
-	}
-}
-
-// TestOfflineMinute: the connection goes in the middle of a call. What is
-// typed and answered then is kept, shown as not sent, sent when the connection
-// is back, and counts once; a reload meanwhile is not needed and does no harm.
-func TestOfflineMinute(t *testing.T) {
-	at := newTestPage(t)
-	p := browser.Start(t).Page(browser.Phone())
-	ring(p, at, deadTelly)
-	p.Offline(true)
-	p.Type("#words", "it was fine this morning")
-	p.Keys(browser.Enter)
-	p.WaitText("#waiting", "it was fine this morning")
-	p.WaitText("#link", "No connection to the desk")
-	p.Axe()
-	p.Shot("call-offline-phone")
-	p.Type("#words", "and the lamp is off")
-	p.Keys(browser.Enter)
-	p.WaitText("#waiting", "and the lamp is off")
-	time.Sleep(2 * time.Second) // several tries fail meanwhile
-	id := lastPart(p.URL())
-	if n := len(at.events(t, id)); n != 1 {
-		t.Fatalf("%d events while the connection was away", n)
-	}
-	p.Offline(false)
-	p.WaitText("#facts", "and the lamp is off")
-	p.Until("see that nothing waits", func() bool { return !p.Has("#waiting") && !p.Has("#link") })
-	time.Sleep(300 * time.Millisecond) // for a second sending that must not come
-	e := at.events(t, id)
-	if len(e) != 3 || e[1].Say != "it was fine this morning" || e[2].Say != "and the lamp is off" {
-		t.Errorf("events %+v", e)
-	}
-}
-
-// TestAnswerOffline: an answer that is given while the connection is away is
-// sent once it is back.
-func TestAnswerOffline(t *testing.T) {
-	at := newTestPage(t)
-	p := browser.Start(t).Page(browser.Desk())
-	ring(p, at, deadTelly)
-	p.Offline(true)
-	p.Keys("2")
-	p.WaitText("#waiting", "One device only")
-	p.Keys("3", "4") // answers to a step that is answered already
-	p.Offline(false)
-	p.WaitText("#step", "What is on the room")
-	if e := at.events(t, lastPart(p.URL())); len(e) != 2 || e[1].Answer.Value != "one" {
-		t.Errorf("events %+v", e)
-	}
-}
-
-// TestRestart: the program is started anew in the middle of a call, so that
-// every token of the page is out of date and nobody holds the call. The next
-// answer goes through all the same.
-func TestRestart(t *testing.T) {
-	at := newTestPage(t)
-	var desk atomic.Pointer[Server]
-	desk.Store(at.Server)
-	web := httptest.NewServer(http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) { desk.Load().Handler().ServeHTTP(w, r) }))
-	t.Cleanup(web.Close)
-	p := browser.Start(t).Page(browser.Desk())
-	at.web.Close()
-	at.web = web
-	ring(p, at, deadTelly)
-	again, err := New(at.opt)
-	if err != nil {
-		t.Fatal(err)
-	}
-	desk.Store(again)
-	p.Keys("2")
-	p.WaitText("#step", "What is on the room")
-	if e := at.events(t, lastPart(p.URL())); len(e) != 2 {
-		t.Errorf("events %+v", e)
-	}
-}
-
 // TestPrintView: what is printed is the step or the ticket, without controls.
 func TestPrintView(t *testing.T) {
 	at := newTestPage(t)
@@ -319,9 +216,10 @@ func TestLooks(t *testing.T) {
 	b := browser.Start(t)
 	zoom, contrast := browser.Desk(), browser.Desk()
 	zoom.Zoom, contrast.Contrast = 2, true
+	narrow := browser.Options{Width: 320, Height: 640} // a desk at 400 %
 	darkContrast := contrast
 	darkContrast.Dark = true
-	for name, o := range map[string]browser.Options{"light": browser.Desk(), "dark": browser.Desk().InDark(), "zoom": zoom,
+	for name, o := range map[string]browser.Options{"light": browser.Desk(), "dark": browser.Desk().InDark(), "zoom": zoom, "narrow": narrow,
 		"contrast": contrast, "contrast-dark": darkContrast, "phone": browser.Phone(), "phone-dark": browser.Phone().InDark()} {
 		p := b.Page(o)
 		ring(p, at, "the screen is smoking and it smells burnt")
