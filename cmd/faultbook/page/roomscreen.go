@@ -163,9 +163,9 @@ func (s *Server) roomVisit(v *visit) error {
 	report := room.Check(x)
 	page := visitPage{ID: x.ID, Title: x.Title}
 	for _, it := range room.List(s.desk().Book, x, &report) {
-		n := len(page.Groups)
-		if n == 0 || page.Groups[n-1].Title != capital(it.Group) {
-			page.Groups = append(page.Groups, visitGroup{Title: capital(it.Group)})
+		n, title := len(page.Groups), strings.Replace(capital(it.Group), "Usb", "USB", 1)
+		if n == 0 || page.Groups[n-1].Title != title {
+			page.Groups = append(page.Groups, visitGroup{Title: title})
 			n++
 		}
 		page.Groups[n-1].Items = append(page.Groups[n-1].Items, it)
