@@ -3,6 +3,7 @@ package main
 import (
 	"fmt"
 	"strings"
+	"time"
 
 	"faultbook/cmd/faultbook/drawing"
 	"faultbook/kb"
@@ -19,6 +20,7 @@ type treeOptions struct {
 	cover      float64
 	depth      int
 	json       bool
+	learnt     bool
 }
 
 func newTreeCommand(s streams) *cobra.Command {
@@ -37,8 +39,8 @@ does so for the other formats, --page=false lets the card be as long as it gets.
 At most %d states are planned, so a symptom with many causes may keep less than
 was asked for. Every drawing says what it keeps and why it is no more.
 
-The tree goes by the book alone, not by closed cases. The same book and the same
-flags give the same bytes.
+The tree goes by the book alone, with --learnt by your closed cases as well. The
+same book, cases and flags give the same bytes.
 
 Exit status 0: done, 1: no plan could be made, 2: wrong use.`, drawing.MaxSteps),
 		Example: `  faultbook tree F-18
@@ -60,6 +62,7 @@ Exit status 0: done, 1: no plan could be made, 2: wrong use.`, drawing.MaxSteps)
 	f.Float64Var(&o.cover, "cover", 0.8, "`share` of the calls to keep, above 0 and at most 1")
 	f.IntVar(&o.depth, "depth", 0, "steps on a branch at most (0: no limit)")
 	f.BoolVar(&o.page, "page", false, "cut further until the card fits one A4 page (default for html and svg)")
+	f.BoolVar(&o.learnt, "learnt", false, "go by your closed cases, too, as a call does")
 	f.BoolVar(&o.json, "json", false, "print one JSON document")
 	return cmd
 }
@@ -88,6 +91,13 @@ func runTree(s streams, symptom string, o treeOptions) error {
 		return wrongUse("there is no symptom %q; `faultbook list --kind symptom` shows them", symptom)
 	}
 	set := drawing.Setting{Symptom: symptom, Who: kb.WhoCaller, Cover: o.cover, Depth: o.depth, OnePage: o.page}
+	if o.learnt {
+		desk, err := openDesk(s, time.Now)
+		if err != nil {
+			return err
+		}
+		set.Counts = learntCounts(s, desk.Store, false)
+	}
 	if o.technician {
 		set.Who = kb.WhoTechnician
 	}

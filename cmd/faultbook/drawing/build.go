@@ -15,6 +15,9 @@ type Setting struct {
 	Cover float64
 	// Depth is the number of steps on a branch at most; 0 for no limit.
 	Depth int
+	// Counts gives the closed calls of a symptom that ended in the cause; nil to
+	// go by the book alone.
+	Counts func(symptom, cause string) float64
 	// OnePage prunes on until the tree fits on one printed page.
 	OnePage bool
 }
@@ -23,7 +26,7 @@ type Setting struct {
 // symptom or the engine cannot plan for it. The same book and setting give the
 // same tree always.
 func Build(b *kb.Book, set Setting) (*Tree, error) {
-	c, err := kb.Compile(b, kb.Setting{Symptoms: []kb.Weighted{{ID: set.Symptom, Chance: 1}}, Who: set.Who})
+	c, err := kb.Compile(b, kb.Setting{Symptoms: []kb.Weighted{{ID: set.Symptom, Chance: 1}}, Who: set.Who, Counts: set.Counts})
 	if err != nil {
 		return nil, err
 	}

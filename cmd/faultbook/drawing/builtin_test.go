@@ -80,8 +80,8 @@ func checkShares(t *testing.T, tree *Tree) {
 	if math.Abs(kept+cut-1) > 1e-9 || math.Abs(kept-tree.Kept) > 1e-9 || math.Abs(cut-tree.CutShare) > 1e-9 {
 		t.Errorf("ends: %v kept, %v cut; said: %v, %v", kept, cut, tree.Kept, tree.CutShare)
 	}
-	if tree.Tailed < 0 || tree.Tailed > cut+1e-9 {
-		t.Errorf("%v cured at cuts of %v", tree.Tailed, cut)
+	if tree.Tailed < 0 || tree.Owned < 0 || tree.Tailed+tree.Owned > cut+1e-9 {
+		t.Errorf("%v cured and %v rightly handed over at cuts of %v", tree.Tailed, tree.Owned, cut)
 	}
 }
 

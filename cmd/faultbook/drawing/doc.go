@@ -26,9 +26,10 @@
 // wanted share would be kept; for one page it goes on, and Tree.Asked, Kept and
 // Limit say what that took.
 //
-// A cut has a tail: up to three remedies to try in turn, without further
+// A cut has a tail: up to six remedies to try in turn, without further
 // questions, and the handover that is cheapest after them. So nobody stands
-// with a card that ends in nothing; what tails cure counts as cut all the same.
+// with a card that ends in nothing. What tails cure, and what they hand over to
+// who owns the cause, counts as cut all the same, but the tree says how much it is.
 //
 // A worked example: 100 calls, "is the lamp on?", 60 yes and 40 no. Yes leads
 // to a remedy that helps 45 of the 60; no leads to a handover. With a share of

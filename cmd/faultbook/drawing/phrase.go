@@ -23,14 +23,17 @@ func (t *Tree) summary() []string {
 		} else {
 			text += fmt.Sprintf("; the remedies named there cure %s of all calls, the others are handed over", percent(t.Tailed))
 		}
-		list = append(list, text+".")
+		if t.Owned > rounding {
+			text += fmt.Sprintf(", %s to who owns the cause", percent(t.Owned))
+		}
+		list = append(list, text+".", fmt.Sprintf("So %s of the calls end well on it.", percent(t.Kept+t.Tailed+t.Owned)))
 	}
 	if t.Kept < t.Asked-rounding {
 		why := map[Limit]string{
 			ByPage:  "more does not fit on one page",
 			BySteps: fmt.Sprintf("more would take over %d planned steps", MaxSteps),
 			ByDepth: "no branch was to be longer"}[t.Limit]
-		list = append(list, fmt.Sprintf("%s were wanted on it; %s.", percent(t.Asked), why))
+		list = append(list, fmt.Sprintf("%s were to end as with the program; %s.", percent(t.Asked), why))
 	}
 	return list
 }

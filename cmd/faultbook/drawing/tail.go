@@ -6,11 +6,11 @@ import (
 	"faultbook/diagnose"
 )
 
-// maxTail is how many remedies a cut names at most: what fits on two lines.
-const maxTail = 3
+// maxTail is how many remedies a cut names at most: what fits on three lines.
+const maxTail = 6
 
 // minHelp is the share of the calls at a cut that a remedy there must help.
-const minHelp = 0.05
+const minHelp = 0.03
 
 // tail is what paper offers where the tree is cut: remedies to try in turn
 // without further questions, then a handover.
@@ -24,6 +24,25 @@ type tail struct {
 
 // cured is the share of all calls that the remedies cure.
 func (t tail) cured() float64 { return sum(t.helped) }
+
+// owned is the share of all calls that the handover at the end takes to who
+// owns the cause: no other handover would cost less.
+func (g *grower) owned(t tail) float64 {
+	if t.final < 0 {
+		return 0
+	}
+	total := 0.0
+	for c, x := range t.left {
+		least := math.Inf(1)
+		for f := range g.model.Finals {
+			least = math.Min(least, g.model.Finals[f].Cost[c])
+		}
+		if g.model.Finals[t.final].Cost[c] <= least {
+			total += x
+		}
+	}
+	return total
+}
 
 // tail picks the remedies of the best chance for their minutes, as long as
 // trying is worth more than handing over at once. weight is the share of each

@@ -45,6 +45,9 @@ type Tree struct {
 	CutShare float64 `json:"cut_share"`
 	// Tailed is the part of CutShare that the remedies named at the cuts cure.
 	Tailed float64 `json:"cured_at_cut_share"`
+	// Owned is the part of CutShare that the handovers there take to who owns
+	// the cause.
+	Owned float64 `json:"owned_at_cut_share"`
 	// Limit says why Kept is below Asked; empty where it is not.
 	Limit Limit `json:"limit,omitempty"`
 	// Expected is what a call with the program takes, in minutes.

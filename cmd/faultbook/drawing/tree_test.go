@@ -94,7 +94,7 @@ func TestCut(t *testing.T) {
 	if cut.Kind != Cut || len(cut.Tries) != 1 || cut.Tries[0].ID != "push" || !near(cut.Tries[0].Helps, 3.6/4.25) || cut.ID != "visit" {
 		t.Errorf("depth 1: %+v", cut)
 	}
-	if tree.Limit != ByDepth || !near(tree.Kept, 0.5) || !near(tree.CutShare, 0.5) || !near(tree.Tailed, 3.6/8.5) {
+	if tree.Limit != ByDepth || !near(tree.Kept, 0.5) || !near(tree.CutShare, 0.5) || !near(tree.Tailed, 3.6/8.5) || !near(tree.Owned, 0.65/8.5) {
 		t.Errorf("depth 1: %+v", tree)
 	}
 }

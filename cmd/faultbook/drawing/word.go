@@ -132,6 +132,7 @@ func (w *wording) cut(n *Node, t *twig) {
 		n.Tries = append(n.Tries, Attempt{e.ID, e.Title, t.tail.helped[i] / t.share, e.Minutes, w.cautions(e.Cautions)})
 	}
 	w.tree.Tailed += t.tail.cured()
+	w.tree.Owned += w.owned(t.tail)
 	w.final(n, t.tail.final, t.tail.extras)
 	n.Causes = w.causes(t.weight, topCauses)
 }
