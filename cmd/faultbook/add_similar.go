@@ -46,7 +46,7 @@ func settleWith(s streams, cause, caseID string) error {
 		fmt.Fprintf(s.Out, "No new entry. `faultbook edit %s` adds to it what you know.\n", cause)
 		return nil
 	}
-	if err := runCasesClose(s, caseID, cases.Close{Cause: cause}); err != nil {
+	if err := runCasesClose(s, caseID, cases.Close{Cause: cause}, false); err != nil {
 		return err
 	}
 	fmt.Fprintf(s.Out, "No new entry. `faultbook edit %s` adds the caller's words to it.\n", cause)

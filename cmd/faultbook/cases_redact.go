@@ -14,6 +14,7 @@ import (
 
 func newCasesRedactCommand(s streams) *cobra.Command {
 	var text string
+	var asJSON bool
 	cmd := &cobra.Command{
 		Use:   "redact ID --text TEXT",
 		Short: "Take a name or a number out of the record of a call",
@@ -31,13 +32,22 @@ Exit status 0: done, 1: the text is nowhere in the call, or it could not be
 removed, 2: wrong use.`,
 		Example: `  faultbook cases redact 20261125-130723-kbtz --text "0555 0100"`,
 		Args:    cobra.ExactArgs(1),
-		RunE:    func(_ *cobra.Command, args []string) error { return runCasesRedact(s, args[0], text) },
+		RunE:    func(_ *cobra.Command, args []string) error { return runCasesRedact(s, args[0], text, asJSON) },
 	}
 	cmd.Flags().StringVar(&text, "text", "", "what to remove: at least two characters")
+	cmd.Flags().BoolVar(&asJSON, "json", false, "print a JSON object")
 	return cmd
 }
 
-func runCasesRedact(s streams, id, text string) error {
+// redacted is what redact prints as JSON.
+type redacted struct {
+	ID     string   `json:"id"`
+	Places int      `json:"places"`
+	Left   int      `json:"left"`    // ids of the book that hold the text and stay
+	LookAt []string `json:"look_at"` // entries that were made from the case
+}
+
+func runCasesRedact(s streams, id, text string, asJSON bool) error {
 	desk, err := openDesk(s, time.Now)
 	if err != nil {
 		return err
@@ -66,6 +76,9 @@ func runCasesRedact(s streams, id, text string) error {
 	}
 	if done.Places == 0 {
 		return failed("the text is nowhere in case %s; nothing was changed", id)
+	}
+	if asJSON {
+		return printJSON(s.Out, redacted{id, done.Places, done.Left, append([]string{}, call.MadeFrom(desk, id)...)})
 	}
 	fmt.Fprintf(s.Out, "Removed from %s in %s. The next exchange removes it elsewhere too; archives that lie about and a Git history are not reached.\n", id, count(done.Places, "place"))
 	for _, file := range call.MadeFrom(desk, id) {
