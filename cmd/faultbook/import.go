@@ -4,7 +4,6 @@ import (
 	"errors"
 	"fmt"
 	"os"
-	"path/filepath"
 	"strings"
 
 	"faultbook/kb/exchange"
@@ -110,13 +109,8 @@ func printMerged(s streams, dir string, r exchange.Result) {
 		parts = []string{"nothing to do"}
 	}
 	fmt.Fprintf(s.Out, "%s.\n", strings.Join(parts, ", "))
-	p := pager{streams: s, width: width(s.Out)}
 	for _, c := range r.Conflicts {
-		p.wrapped("", "conflict: "+c.Kind+" "+c.ID+": "+c.Remedy())
-		fmt.Fprintf(s.Out, "  in place:  %s\n", filepath.Join(dir, filepath.FromSlash(c.Kept)))
-		for _, a := range c.Aside {
-			fmt.Fprintf(s.Out, "  set aside: %s\n", filepath.Join(dir, filepath.FromSlash(a)))
-		}
+		printConflict(s, dir, c)
 	}
 	for _, k := range r.Skipped {
 		fmt.Fprintf(s.Err, "faultbook: %s\n", k)

@@ -33,6 +33,7 @@ func newRootCommand(s streams, entered *bool) *cobra.Command {
 		newExportCommand(s),
 		newImportCommand(s),
 		newSyncCommand(s),
+		newConflictsCommand(s),
 		newRehearseCommand(s),
 		newRoomCommand(s),
 		newDemoCommand(s),

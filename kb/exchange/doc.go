@@ -57,9 +57,9 @@
 //     with different bytes are a conflict; so are ids that differ in letter
 //     case only. To settle one, put what is wanted into the version that is in
 //     place and raise its revision: the other goes at the next merge.
-//   - A case is superseded by one that goes on where it ends. Two that went on
-//     differently are a conflict: the longer is in place, the other is kept
-//     until somebody deletes it.
+//   - A case is superseded by one that holds all its events in their order, as
+//     when it goes on where the other ends. Two that went on differently are a
+//     conflict: the longer is in place. Settle makes one that holds both.
 //   - Among equals the one with the smaller SHA-256 is in place, so that
 //     everybody has the same one there.
 //
@@ -68,7 +68,7 @@
 // A text that was taken out of a case (cases.Store.Redact) must not come back
 // from an older copy. No list of what was removed is kept, not even of hashes,
 // from which a name could be guessed: the case tells by itself. An event in
-// which [removed] stands supersedes the event of the same place in every other
+// which [removed] stands supersedes the event of the same time in every other
 // version that differs from it only in the texts there, also in versions that
 // went on differently. Where two people removed different parts of one text
 // independently of each other, all between the first and the last removal goes.

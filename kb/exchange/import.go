@@ -200,10 +200,11 @@ func (c Conflict) String() string {
 
 // Remedy says how people settle it.
 func (c Conflict) Remedy() string {
+	end := fmt.Sprintf("`faultbook conflicts settle %s '%s'`", c.Kind, c.ID)
 	if c.Kind == KindCase {
-		return "two people went on with the call; add what the one in place lacks with `faultbook cases note " + c.ID + "`; the other may stay"
+		return "two people went on with the call; " + end + " puts both sides into one"
 	}
-	return "two people changed it; put what is right into the one in place and raise its revision: what is set aside then goes with the next exchange"
+	return "two people changed it; put what is right into the one in place and raise its revision, or let " + end + " take a whole one"
 }
 
 func byKey(list []Record) map[string][]Record {

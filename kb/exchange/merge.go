@@ -72,8 +72,10 @@ func unbeaten(list []Record) []Record {
 // supersedes is the rule for entries and room sheets.
 func supersedes(a, b *Record) bool { return a.ID == b.ID && a.Revision > b.Revision }
 
-// goesOn gives the rule for cases: a goes on where b ends. Where both hold the
-// same events, written differently, it is the one with the smaller digest.
+// goesOn gives the rule for cases: a holds all events of b in their order, as
+// when it goes on where b ends, or when somebody put two versions together.
+// Where both hold the same, written differently, it is the one with the smaller
+// digest.
 func goesOn(list []Record) func(a, b *Record) bool {
 	read := map[*Record]history{}
 	for i := range list {
@@ -81,7 +83,7 @@ func goesOn(list []Record) func(a, b *Record) bool {
 	}
 	return func(a, b *Record) bool {
 		x, y := read[a], read[b]
-		if !y.begins(x) {
+		if !y.within(x) {
 			return false
 		}
 		return len(y.lines) < len(x.lines) || digest(a.Data) < digest(b.Data)
@@ -106,10 +108,18 @@ func historyOf(r *Record) history {
 	return h
 }
 
-// begins reports whether x holds all of h, at its beginning.
-func (h history) begins(x history) bool {
-	return h.ID == x.ID && h.Version == x.Version && h.Opened.Equal(x.Opened) &&
-		len(h.lines) <= len(x.lines) && slices.Equal(h.lines, x.lines[:len(h.lines)])
+// within reports whether x holds all of h, in its order.
+func (h history) within(x history) bool {
+	if h.ID != x.ID || h.Version != x.Version || !h.Opened.Equal(x.Opened) {
+		return false
+	}
+	found := 0
+	for _, l := range x.lines {
+		if found < len(h.lines) && l == h.lines[found] {
+			found++
+		}
+	}
+	return found == len(h.lines)
 }
 
 // inPlaceFirst orders versions of which none supersedes another.

@@ -15,18 +15,14 @@ import (
 func carryRedactions(list []Record) []Record {
 	read := make([]split, len(list))
 	var notes []note
-	longest := 0
 	for i := range list {
 		read[i] = splitCase(decoded(&list[i]))
 		notes = joinNotes(notes, read[i].notes)
-		longest = max(longest, len(read[i].events))
 	}
 	if len(notes) == 0 {
 		return list
 	}
-	for at := range longest {
-		carryAt(read, at)
-	}
+	carry(read)
 	out := make([]Record, len(list))
 	for i, r := range list {
 		out[i] = r
@@ -106,21 +102,27 @@ func withNotes(events []cases.Event, notes []note) []cases.Event {
 	return out
 }
 
-// carryAt joins the events of one place in all versions that have one there.
-func carryAt(read []split, at int) {
-	var all []cases.Event
+// carry joins the events of one moment in all versions: where a case went on
+// in two places and was put together again, one event has several positions,
+// but its time is the same.
+func carry(read []split) {
+	moments := map[int64][]cases.Event{}
 	for _, s := range read {
-		if at < len(s.events) {
-			all = append(all, s.events[at])
+		for _, e := range s.events {
+			moments[e.At.UnixNano()] = append(moments[e.At.UnixNano()], e)
 		}
 	}
-	if !differ(all) {
-		return
+	for at, all := range moments {
+		slices.SortFunc(all, func(a, b cases.Event) int { return strings.Compare(line(a), line(b)) })
+		if moments[at] = all; !differ(all) {
+			delete(moments, at)
+		}
 	}
-	slices.SortFunc(all, func(a, b cases.Event) int { return strings.Compare(line(a), line(b)) })
 	for i := range read {
-		if at < len(read[i].events) {
-			read[i].events[at] = joinAll(read[i].events[at], all)
+		for j, e := range read[i].events {
+			if all := moments[e.At.UnixNano()]; all != nil {
+				read[i].events[j] = joinAll(e, all)
+			}
 		}
 	}
 }

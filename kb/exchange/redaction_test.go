@@ -2,6 +2,7 @@ package exchange
 
 import (
 	"encoding/json"
+	"fmt"
 	"path/filepath"
 	"regexp"
 	"strings"
@@ -95,6 +96,26 @@ func TestTextsAgree(t *testing.T) {
 		list := reduce([]Record{mustParse(t, before), mustParse(t, files(t, home)[casePath])})
 		if len(list) != 1 || strings.Contains(string(list[0].Data), "Ann") {
 			t.Errorf("%d versions: %s", len(list), list[0].Data)
+		}
+	}
+}
+
+// TestRedactedAfterSettle: a name that one removes while another puts the two
+// sides of the call together stays out.
+func TestRedactedAfterSettle(t *testing.T) {
+	us, them := t.TempDir(), t.TempDir()
+	put(t, us, map[string]string{casePath: call(caseID, "no picture", "x", "y")})
+	put(t, them, map[string]string{casePath: call(caseID, "no picture", "z of Ann")})
+	old := archive(t, them)
+	bring(t, us, old)
+	settleAll(t, us)
+	redact(t, them, "Ann", day(1))
+	bring(t, us, archive(t, them))
+	bring(t, them, archive(t, us))
+	for _, home := range []string{us, them} {
+		bring(t, home, old)
+		if got := fmt.Sprint(files(t, home)); strings.Contains(got, "Ann") || !strings.Contains(got, "z of [removed]") {
+			t.Error(got)
 		}
 	}
 }
