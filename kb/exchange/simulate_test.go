@@ -103,7 +103,7 @@ var errKilled = errors.New("killed")
 // soon gives a step that fails after a few, as if the program had been killed
 // there.
 func (w *world) soon() func() error {
-	left := w.dice.IntN(5)
+	left := w.dice.IntN(3)
 	return func() error {
 		if left--; left < 0 {
 			return errKilled
@@ -131,7 +131,7 @@ func (w *world) receive(home string, data []byte) {
 		w.t.Fatal(err)
 	}
 	defer f.close()
-	if w.dice.IntN(3) == 0 {
+	if w.dice.IntN(2) == 0 {
 		f.step = w.soon()
 	}
 	switch _, err = f.merge(list); {
@@ -166,9 +166,34 @@ func (w *world) sync(home, hub string) {
 	}
 }
 
+// settleOne settles a conflict that the home knows of, if any.
+func (w *world) settleOne(home string) {
+	list, err := Conflicts(home)
+	if err != nil {
+		w.t.Fatal(err)
+	}
+	if len(list) == 0 {
+		return
+	}
+	c := pickOne(w.dice, list...)
+	if _, err := Settle(home, c.Kind, c.ID, ""); err != nil {
+		w.t.Fatal(err)
+	}
+	if text := files(w.t, home)[c.Kept]; c.Kind != KindCase {
+		r, err := parse(c.Kept, []byte(text))
+		if err != nil {
+			w.t.Fatal(err)
+		}
+		w.versions[c.Kept][text] = r.Revision
+	}
+	w.did["settled"]++
+}
+
 func (w *world) turn() {
 	home := pickOne(w.dice, w.homes...)
-	switch w.dice.IntN(10) {
+	switch w.dice.IntN(11) {
+	case 10:
+		w.settleOne(home)
 	case 0, 1:
 		w.write(home)
 	case 2, 3, 4:
@@ -274,7 +299,7 @@ func TestSimulate(t *testing.T) {
 	}
 	w.settle()
 	w.judge()
-	for _, fault := range []string{"refused", "import killed", "sync killed"} {
+	for _, fault := range []string{"refused", "import killed", "sync killed", "settled"} {
 		if w.did[fault] == 0 {
 			t.Errorf("%s: never happened", fault)
 		}
