@@ -7,9 +7,16 @@
 // drawn as the sheet of each room lets expect them.
 package demo
 
-import "embed"
+import (
+	"embed"
+)
 
 // Sheets are the room sheets, in the folder rooms.
 //
 //go:embed rooms/*.yaml
 var Sheets embed.FS
+
+// FirstCall is a call about one of the rooms, to be played.
+//
+//go:embed first-call.yaml
+var FirstCall []byte

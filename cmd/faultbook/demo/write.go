@@ -53,6 +53,9 @@ func Write(dir string, b *kb.Book) (Written, error) {
 		}
 		out.Rooms++
 	}
+	if err := cases.WriteFile(filepath.Join(dir, "first-call.yaml"), FirstCall, true); err != nil {
+		return out, fmt.Errorf("write the first call: %w", err)
+	}
 	out.Cases, err = writeCalls(filepath.Join(dir, "cases"), b, sheets)
 	return out, err
 }
