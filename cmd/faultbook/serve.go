@@ -107,7 +107,7 @@ func newPage(s streams, o serveOptions, key string) (*page.Server, error) {
 			}
 		},
 		Records: func(d *call.Desk) ([]cases.Record, []error) { return openLedger(s, d).Records() },
-		Forget:  dropIndex,
+		Forget:  func(d *call.Desk) error { return live.forget(d.Book) },
 		Reload: func() (*call.Desk, error) {
 			d, err := openDesk(s, time.Now)
 			if err == nil {

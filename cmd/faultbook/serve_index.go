@@ -1,6 +1,7 @@
 package main
 
 import (
+	"errors"
 	"sync"
 	"sync/atomic"
 
@@ -95,4 +96,23 @@ func (l *liveIndex) renew(book *kb.Book) {
 		l.idx.Close() // nobody searches in it now
 	}
 	l.idx, l.err = idx, err
+}
+
+// errMaking says that the index is being made anew.
+var errMaking = errors.New("the search index is being made anew")
+
+// forget drops the index and what lies of it in the cache, so that nothing of
+// what was removed from a case stays there, and makes it anew beside the rest.
+func (l *liveIndex) forget(book *kb.Book) error {
+	<-l.ready
+	l.work.Lock()
+	defer l.work.Unlock()
+	l.mutex.Lock()
+	defer l.mutex.Unlock()
+	if l.idx != nil {
+		l.idx.Close() // an open file cannot be deleted everywhere
+	}
+	l.idx, l.err = nil, errMaking
+	go l.renew(book)
+	return dropIndex()
 }

@@ -199,7 +199,7 @@ func (s *Server) redactCase(v *visit) error {
 		if done.Places > 0 {
 			o.refresh(s.desk())
 			if s.opt.Forget != nil { // what is derived from the record goes even if tidying it failed
-				err = errors.Join(err, s.opt.Forget())
+				err = errors.Join(err, s.opt.Forget(s.desk()))
 			}
 		}
 		if err == nil && done.Places == 0 {

@@ -86,9 +86,7 @@ func (s *Server) find(v *visit) error {
 	for _, k := range foundKinds() {
 		page.Kinds = append(page.Kinds, choice{k, kindTitle(k), k == kind})
 	}
-	if err := s.search(&page, kind); err != nil {
-		return err
-	}
+	s.search(&page, kind)
 	if !page.Asked {
 		page.Shelves = s.shelves()
 	}
@@ -105,23 +103,24 @@ func cleanQuery(text string) string {
 	return strings.ToValidUTF8(text[:min(len(text), most)], "")
 }
 
-// search fills the page with hits.
-func (s *Server) search(page *findPage, kind string) error {
+// search fills the page with hits. The index is a help: without it, or while it
+// is made anew, the page says so and shows its lists.
+func (s *Server) search(page *findPage, kind string) {
 	if page.Words == "" || s.opt.Find == nil {
-		return nil
+		return
 	}
-	page.Asked = true
 	o := index.Options{Limit: mostFound, Symptom: page.Symptom}
 	if kind != "" {
 		o.Kinds = []string{kind}
 	}
 	res, err := s.opt.Find(page.Words, o)
 	if err != nil {
-		return err
+		page.NoIndex = true
+		return
 	}
+	page.Asked = true
 	page.Mended, page.Total = res.DidYouMean, res.Total
 	page.group(res.Hits, kind != "")
-	return nil
 }
 
 // group puts the hits of a kind together; the kind with the best hit comes

@@ -3,8 +3,8 @@ package page
 import (
 	"errors"
 	"fmt"
-	"log"
 	"net/http"
+	"os"
 	"runtime/debug"
 	"strings"
 )
@@ -103,7 +103,7 @@ func (s *Server) serve(rt route) http.Handler {
 		v := s.visit(w, r)
 		defer func() {
 			if p := recover(); p != nil {
-				log.Printf("faultbook: a fault of the page: %v\n%s", p, debug.Stack())
+				fmt.Fprintf(os.Stderr, "faultbook: a fault of the page: %v\n%s", p, debug.Stack()) // the standard logger is silenced by package index
 				s.fail(v, fmt.Errorf("a fault of the program itself; what was sent before is kept"))
 			}
 		}()

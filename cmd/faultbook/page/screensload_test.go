@@ -2,6 +2,7 @@ package page
 
 import (
 	"bytes"
+	"errors"
 	"io"
 	"mime/multipart"
 	"net/http"
@@ -11,6 +12,7 @@ import (
 	"sync"
 	"testing"
 
+	"faultbook/index"
 	"faultbook/kb"
 )
 
@@ -120,4 +122,13 @@ func TestReadLimits(t *testing.T) {
 	if got := send("large", make([]byte, mostEvidence+1)); got != http.StatusRequestEntityTooLarge {
 		t.Errorf("too large: %d", got)
 	}
+}
+
+// TestFindWithoutIndex looks for words while there is no index.
+func TestFindWithoutIndex(t *testing.T) {
+	p := newTestPage(t, func(o *Options) {
+		o.Find = func(string, index.Options) (index.Results, error) { return index.Results{}, errors.New("damaged") }
+	})
+	p.agent(t).get("/find?words=no+picture").wants(http.StatusOK, "cannot be used now", "Causes")
+	newTestPage(t).agent(t).get("/find?words=no+picture").wants(http.StatusOK, "cannot be used now", "Causes")
 }

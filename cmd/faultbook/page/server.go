@@ -32,7 +32,7 @@ type Options struct {
 	Records func(*call.Desk) ([]cases.Record, []error)
 	// Forget drops what was derived from a case whose text was removed; nil for
 	// nothing to do.
-	Forget func() error
+	Forget func(*call.Desk) error
 	// Reload reads the book again after an entry was saved; nil where entries
 	// cannot be saved.
 	Reload func() (*call.Desk, error)
