@@ -96,15 +96,16 @@ func newPage(s streams, o serveOptions, key string) (*page.Server, error) {
 	}
 	equip(desk)
 	refreshCounts(desk)
-	counting := make(chan struct{}, 1) // one counts at a time; calls that end meanwhile are counted after the next
+	var counting oneAtATime
 	return page.New(page.Options{Desk: desk, Home: dir, Find: live.find, Hosts: o.hosts, Key: key, Now: time.Now,
-		Ended: func(d *call.Desk) {
+		Ended: func(d *call.Desk, learnt func(*call.Desk)) {
 			go live.renew(d.Book)
-			select {
-			case counting <- struct{}{}:
-				go func() { countCalls(d); <-counting }()
-			default:
-			}
+			counting.do(func() {
+				countCalls(d)
+				now := *d
+				equip(&now)
+				learnt(&now)
+			})
 		},
 		Records: func(d *call.Desk) ([]cases.Record, []error) { return openLedger(s, d).Records() },
 		Forget:  func(d *call.Desk) error { return live.forget(d.Book) },

@@ -46,17 +46,19 @@ func TestTwoTabs(t *testing.T) {
 	a := newTestPage(t).agent(t)
 	a.begin("the telly is dead, there is no light on it at all")
 	old := a.body
-	a.answer(2).wants(200)
+	other := a.other()
+	kind, id := a.step()
+	a.reply()
 	now := a.body
 	a.body = old
-	a.answer(4).wants(409, "gone on in another window", "One device only")
+	a.input(kind, "id", id, "value", other).wants(409, "gone on in another window")
 	a.body = old
 	a.input("note", "text", "typed in the other tab").wants(200, "typed in the other tab")
 	if now == a.body {
 		t.Error("the note does not show")
 	}
 	e := a.page.events(t, a.id())
-	if len(e) != 3 || e[1].Answer.Value != "one" || e[2].Note == "" {
+	if len(e) != 3 || e[1].Answer.Value != reply(kind, id) || e[2].Note == "" {
 		t.Errorf("events %+v", e)
 	}
 }

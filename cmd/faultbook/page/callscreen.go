@@ -89,8 +89,8 @@ func (s *Server) inputCall(v *visit) error {
 	if err == nil {
 		err = o.do(s.desk(), v, p)
 	}
-	if !wasEnded && o.call.File().Ended() && s.opt.Ended != nil {
-		s.opt.Ended(s.desk())
+	if !wasEnded && o.call.File().Ended() {
+		s.ended()
 	}
 	if err == nil && !v.part() {
 		return v.redirect("/call/" + o.call.ID())

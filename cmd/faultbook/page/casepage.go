@@ -134,9 +134,7 @@ func (s *Server) changed(v *visit, done string, err error) error {
 	if err != nil {
 		return s.answerCase(v, "", err)
 	}
-	if s.opt.Ended != nil {
-		s.opt.Ended(s.desk())
-	}
+	s.ended()
 	return v.redirect("/cases/" + v.r.PathValue("id") + "?done=" + done)
 }
 

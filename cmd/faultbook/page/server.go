@@ -25,8 +25,9 @@ type Options struct {
 	// Find searches entries and cases; nil where there is no index.
 	Find func(words string, o index.Options) (index.Results, error)
 	// Ended is told when a call has ended, to bring counts and index up to
-	// date; nil for nothing to do. It must not wait.
-	Ended func(*call.Desk)
+	// date; nil for nothing to do. It must not wait. It calls learnt, once it is
+	// done, with a desk that knows of the call; calls that begin then use it.
+	Ended func(d *call.Desk, learnt func(*call.Desk))
 	// Records gives what all cases come to, with an error for each that cannot
 	// be read; nil for none.
 	Records func(*call.Desk) ([]cases.Record, []error)
@@ -85,6 +86,15 @@ func New(opt Options) (*Server, error) {
 // desk is the desk with the book as it was last read. A call that is open keeps
 // the book that it began with.
 func (s *Server) desk() *call.Desk { return s.current.Load() }
+
+// ended passes on that a call has ended.
+func (s *Server) ended() {
+	if s.opt.Ended == nil {
+		return
+	}
+	d := s.desk()
+	s.opt.Ended(d, func(n *call.Desk) { s.current.CompareAndSwap(d, n) }) // unless the book was read again meanwhile
+}
 
 // renew reads the book again.
 func (s *Server) renew() error {

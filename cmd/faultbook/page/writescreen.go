@@ -143,9 +143,7 @@ func (s *Server) changedBook() error {
 	if err := s.renew(); err != nil {
 		return err
 	}
-	if s.opt.Ended != nil {
-		s.opt.Ended(s.desk())
-	}
+	s.ended()
 	return nil
 }
 
