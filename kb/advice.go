@@ -15,12 +15,13 @@ import (
 //   - no-question-apart: two causes of a symptom that no question tells apart,
 //     not even a technician's
 //   - question-never-pays: no state that was looked at is better for asking it
+//   - question-never-put: it has rows, but no symptom puts it
 //   - remedy-dominated: another remedy cures as well, for no more minutes
 //   - row-against-rule: a rule excludes a cause on an answer that its row
 //     expects
 //   - deep-tree: more than ten steps to a common cause
 func Advise(b *Book, only func(Entry) bool) ([]Finding, error) {
-	a := &adviser{checker: checker{book: b}, only: only, asked: map[string]bool{}, pays: map[string]bool{}, pairs: map[[2]string]bool{}}
+	a := &adviser{checker: checker{book: b}, only: only, known: map[string]bool{}, asked: map[string]bool{}, pays: map[string]bool{}, pairs: map[[2]string]bool{}}
 	for _, who := range []Who{WhoCaller, WhoTechnician} {
 		for _, id := range b.IDs(KindSymptom) {
 			if err := a.symptom(id, who); err != nil {
@@ -38,7 +39,8 @@ func Advise(b *Book, only func(Entry) bool) ([]Finding, error) {
 type adviser struct {
 	checker
 	only  func(Entry) bool
-	asked map[string]bool    // questions that may be put under some symptom
+	known map[string]bool    // questions that bear on some symptom
+	asked map[string]bool    // those that may be put under it
 	pays  map[string]bool    // questions that pay in some state
 	pairs map[[2]string]bool // pairs of causes reported already
 }
@@ -57,10 +59,14 @@ func (a *adviser) symptom(id string, who Who) error {
 	if err != nil {
 		return err
 	}
+	if !a.concerns(c, id) {
+		return nil
+	}
 	if who == WhoTechnician {
 		a.notApart(c, id)
 	}
 	for _, q := range c.Model.Questions {
+		a.known[q.ID] = true
 		a.asked[q.ID] = a.asked[q.ID] || !q.Silent
 	}
 	policy := c.Model.Planned(diagnose.Options{Budget: c.Model.CallBudget()})
@@ -71,6 +77,20 @@ func (a *adviser) symptom(id string, who Who) error {
 		return nil
 	}
 	return a.depth(c, id, policy)
+}
+
+// concerns reports whether advice on anything in the model is wanted.
+func (a *adviser) concerns(c *Compiled, symptom string) bool {
+	wanted := a.only == nil || a.only(Get[Symptom](a.book, symptom))
+	for _, h := range c.Hypotheses {
+		if e := Get[Cause](a.book, h.Cause); e != nil && !wanted {
+			wanted = a.only(e)
+		}
+	}
+	for i, q := range c.Questions {
+		wanted = wanted || !c.Model.Questions[i].Silent && a.only(q)
+	}
+	return wanted
 }
 
 // sameBits is the evidence, in bits, below which nothing tells a pair apart.
@@ -141,7 +161,10 @@ func (a *adviser) payHere(m *diagnose.Model, plan diagnose.Plan) {
 
 func (a *adviser) neverPay() {
 	for _, q := range All[Question](a.book) {
-		if a.asked[q.ID] && !a.pays[q.ID] {
+		switch {
+		case a.known[q.ID] && !a.asked[q.ID] && !q.Silent:
+			a.advise(q, "question-never-put", "no symptom puts it: name it under the questions of one, or mark it silent")
+		case a.asked[q.ID] && !a.pays[q.ID]:
 			a.advise(q, "question-never-pays", fmt.Sprintf(
 				"asking never pays in the states that calls are likely to come to: sharpen its rows, make it quicker than %g min, or make it silent if readings answer it", q.Minutes), "minutes")
 		}

@@ -98,7 +98,7 @@ func printFindings(s streams, list []kb.Finding, asJSON bool, summary string) er
 		}
 		fmt.Fprintf(s.Err, "%s, %d errors, %d warnings", summary, kb.CountErrors(list), kb.Count(list, kb.LevelWarning))
 		if n := kb.Count(list, kb.LevelAdvice); n > 0 {
-			fmt.Fprintf(s.Err, ", %d pieces of advice", n)
+			fmt.Fprintf(s.Err, ", %d advice", n)
 		}
 		fmt.Fprintln(s.Err)
 	}

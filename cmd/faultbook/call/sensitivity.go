@@ -53,12 +53,7 @@ type move struct {
 }
 
 func (v *view) moves(e *kb.Cause) []move {
-	var list []move
-	for _, f := range e.Frequency.Beside() {
-		m := *e
-		m.Frequency = f
-		list = append(list, move{&m, "how common " + e.Title + " is", string(e.Frequency), string(f)})
-	}
+	list := v.commonness(e)
 	asked := v.askedNow()
 	for i, t := range e.Tells {
 		if !asked[t.Question] {
@@ -84,6 +79,41 @@ func (v *view) moves(e *kb.Cause) []move {
 			m.Remedies[i].Cures = chance
 			list = append(list, move{&m, fmt.Sprintf("%s cures %s", rem.Title, e.Title), r.CureChance().String(), chance.String()})
 		}
+	}
+	return list
+}
+
+// commonness moves how common a cause is: the figure of its own, and those that
+// it has under symptoms in play.
+func (v *view) commonness(e *kb.Cause) []move {
+	inPlay := map[string]bool{}
+	for _, h := range v.compiled.Hypotheses {
+		inPlay[h.Symptom] = inPlay[h.Symptom] || h.Cause == e.ID
+	}
+	var list []move
+	own := false
+	for i, s := range e.Symptoms {
+		if !inPlay[s.ID] {
+			continue
+		}
+		if s.Frequency == "" {
+			own = true
+			continue
+		}
+		for _, f := range s.Frequency.Beside() {
+			m := *e
+			m.Symptoms = append([]kb.SymptomRef{}, e.Symptoms...)
+			m.Symptoms[i].Frequency = f
+			list = append(list, move{&m, "how common " + e.Title + " is under " + s.ID, string(s.Frequency), string(f)})
+		}
+	}
+	if !own {
+		return list
+	}
+	for _, f := range e.Frequency.Beside() {
+		m := *e
+		m.Frequency = f
+		list = append(list, move{&m, "how common " + e.Title + " is", string(e.Frequency), string(f)})
 	}
 	return list
 }
