@@ -26,7 +26,8 @@ and the search index is built anew by the next search.
 Ids of questions and answers stay, as the call could not be read without them.
 Copies that were set aside in an exchange are redacted too, and an import or sync
 takes the text out of the case wherever it comes, whatever older copies hold.
-Archives that lie about and the history of a Git repository are not reached.
+Archives that lie about are not reached; the history of a Git repository is by
+faultbook sync --new-history.
 
 Exit status 0: done, 1: the text is nowhere in the call, or it could not be
 removed, 2: wrong use.`,

@@ -29,6 +29,10 @@ and nobody changed is deleted for all. No program of a repository is run: no
 hooks, no filters, and a repository whose settings could name one is refused.
 Every record is whole at any time; a sync that was broken off is repeated.
 
+A text that was redacted leaves all cases with the next syncs, but an old commit
+still holds it. --new-history leaves the old commits behind: at once here and in
+a folder, for others at their next sync, on a server by its own rules.
+
 Exit status 0: done, also with conflicts, 1: not reachable, not writable or not
 safe, 2: wrong use, 130: interrupted.`,
 		Example: "  faultbook sync /media/stick/faultbook.git\n  faultbook sync ssh://git@server/faultbook.git\n  faultbook sync",
@@ -42,6 +46,7 @@ safe, 2: wrong use, 130: interrupted.`,
 		},
 	}
 	cmd.Flags().BoolVar(&o.Deletions, "allow-deletions", false, "delete for everybody what is missing here, however much it is")
+	cmd.Flags().BoolVar(&o.NewHistory, "new-history", false, "leave all older commits behind, so that none holds what was redacted")
 	cmd.Flags().BoolVar(&asJSON, "json", false, "print a JSON object")
 	return cmd
 }

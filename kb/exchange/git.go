@@ -31,7 +31,7 @@ func safe() []string {
 	return []string{
 		"-c", "core.hooksPath=" + os.DevNull, "-c", "core.fsmonitor=false", "-c", "core.fsync=all",
 		"-c", "gc.auto=0", "-c", "maintenance.auto=false", "-c", "receive.autogc=false",
-		"-c", "receive.unpackLimit=10000", "-c", "transfer.fsckObjects=true", "-c", "protocol.ext.allow=never",
+		"-c", "transfer.fsckObjects=true", "-c", "protocol.ext.allow=never",
 	}
 }
 

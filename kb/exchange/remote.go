@@ -166,12 +166,34 @@ func (g *git) fetch(ctx context.Context, to remote) (string, error) {
 // errRaced says that somebody else was faster: there is something to merge.
 var errRaced = errors.New("others sync at the same time; try again")
 
-// push sends the commit, unless the remote went on meanwhile.
-func (g *git) push(ctx context.Context, to remote, id string) error {
+// push sends the commit, unless the remote went on meanwhile from what it held.
+// With anew the remote need not hold any commit from which it goes on.
+func (g *git) push(ctx context.Context, to remote, id string, anew bool, held string) error {
 	args := append([]string{"push", "-q", "--no-verify", "--no-follow-tags", "--recurse-submodules=no"}, to.pack("receive-pack")...)
+	if anew {
+		args = append(args, "--force-with-lease="+branch+":"+held)
+	}
 	_, err := g.run(ctx, nil, append(args, "--", to.at, id+":"+branch)...)
 	if err != nil {
 		return explain(err, to)
+	}
+	return nil
+}
+
+// forget deletes what no branch holds any more, here and in a folder; a server
+// does so by its own rules.
+func (g *git) forget(ctx context.Context, to remote) error {
+	g.run(ctx, nil, "update-ref", "-d", "refs/faultbook/theirs") // the next fetch makes it anew
+	repositories := []*git{g}
+	if to.folder {
+		repositories = append(repositories, &git{program: g.program, dir: to.at, anyLock: g.anyLock})
+	}
+	for _, r := range repositories {
+		for _, args := range [][]string{{"reflog", "expire", "--expire=now", "--all"}, {"gc", "-q", "--prune=now"}} {
+			if _, err := r.run(ctx, nil, args...); err != nil {
+				return fmt.Errorf("the records are exchanged, but old commits are still in %s: %w", r.dir, err)
+			}
+		}
 	}
 	return nil
 }
@@ -191,7 +213,7 @@ func explain(err error, to remote) error {
 		return false
 	}
 	switch {
-	case has("non-fast-forward", "fetch first", "failed to update ref", "reference already exists", "incorrect old value", "is at ") && failed.command == "push":
+	case has("non-fast-forward", "fetch first", "stale info", "failed to update ref", "reference already exists", "incorrect old value", "is at ") && failed.command == "push":
 		return errRaced
 	case lockFile.MatchString(failed.text):
 		if failed.command == "push" {

@@ -13,6 +13,10 @@ type Options struct {
 	// Deletions passes on that many records were deleted here; without it that
 	// is taken for an accident (ErrGone).
 	Deletions bool
+	// NewHistory begins the history of the remote anew with what the records are
+	// now, so that no older commit holds what was removed from them. Others go on
+	// from it at their next sync.
+	NewHistory bool
 	// Now is the clock for the time of commits; nil for that of the machine.
 	Now     func() time.Time
 	anyLock bool
@@ -116,11 +120,18 @@ func (s *syncer) round(ctx context.Context) (Result, int, error) {
 	if err != nil || id == "" || id == d.theirs {
 		return r, 0, err
 	}
-	if err := s.push(ctx, s.hub, id); err != nil {
+	if err := s.push(ctx, s.hub, id, s.options.NewHistory, d.theirs); err != nil {
 		return r, 0, err
 	}
-	return r, sent, nil
+	if s.options.NewHistory || d.parted() {
+		err = s.forget(ctx, s.hub)
+	}
+	return r, sent, err
 }
+
+// parted reports whether the two sides have no commit in common: the remote's
+// history was begun anew, or it is another remote.
+func (d *sides) parted() bool { return d.theirs != "" && d.head != "" && d.base == "" }
 
 // gather reads the folder and the commits.
 func (s *syncer) gather(ctx context.Context) (*sides, error) {
@@ -295,6 +306,9 @@ func (r *Result) skipTheirs(d *sides, key string, c change) bool {
 func (s *syncer) advance(ctx context.Context, d *sides, tree map[string][]byte) (id string, sent int, err error) {
 	parents := d.parents()
 	edits := d.edits(tree)
+	if s.options.NewHistory {
+		return s.beginAnew(ctx, d, tree)
+	}
 	if sent = len(edits); d.theirs == "" {
 		sent = len(tree)
 	}
@@ -302,7 +316,7 @@ func (s *syncer) advance(ctx context.Context, d *sides, tree map[string][]byte) 
 	case len(edits) == 0 && len(parents) == 0:
 		return "", 0, nil // nothing here, nothing there
 	case len(edits) > 0 || len(parents) == 2:
-		id, err = s.commit(ctx, parents, edits, s.options.Now())
+		id, err = s.commit(ctx, parents, edits, s.options.Now(), d.parted())
 	case parents[0] == d.head:
 		return d.head, sent, nil
 	default:
@@ -319,15 +333,44 @@ func (s *syncer) advance(ctx context.Context, d *sides, tree map[string][]byte) 
 	return id, sent, nil
 }
 
+// beginAnew makes a commit without a parent of all records and of what else the
+// remote has.
+func (s *syncer) beginAnew(ctx context.Context, d *sides, tree map[string][]byte) (string, int, error) {
+	var edits []edit
+	for _, p := range sortedKeys(tree) {
+		edits = append(edits, edit{path: p, data: tree[p]})
+	}
+	records := map[string]bool{}
+	for _, list := range d.their.files {
+		for _, f := range list {
+			records[f.at] = true
+		}
+	}
+	for _, p := range sortedKeys(d.theirTree) {
+		if _, ours := tree[p]; !ours && !records[p] {
+			edits = append(edits, edit{path: p, kept: d.theirTree[p]})
+		}
+	}
+	if len(edits) == 0 {
+		return "", 0, nil
+	}
+	id, err := s.commit(ctx, nil, edits, s.options.Now(), true)
+	if err != nil {
+		return "", 0, explain(err, remote{s.git.dir, true})
+	}
+	s.run(ctx, nil, "read-tree", branch)
+	return id, len(tree), nil
+}
+
 // only is a list of the texts that are not empty.
 func only(list ...string) []string {
 	return slices.DeleteFunc(list, func(s string) bool { return s == "" })
 }
 
 // parents are the commits from which the next one goes on: the remote's, and
-// ours where the remote's does not hold it already.
+// ours where the remote's does not hold it already and has not begun anew.
 func (d *sides) parents() []string {
-	if d.theirs != "" && d.base == d.head {
+	if d.theirs != "" && (d.base == d.head || d.parted()) {
 		return []string{d.theirs}
 	}
 	return only(d.theirs, d.head)

@@ -197,6 +197,49 @@ func TestSyncNoPrograms(t *testing.T) {
 	}
 }
 
+// TestSyncNewHistory: once the history was begun anew and everybody has synced,
+// no repository holds the removed name in any commit or loose object, and
+// nothing else is lost.
+func TestSyncNewHistory(t *testing.T) {
+	calm(t)
+	us, them, hub := t.TempDir(), t.TempDir(), filepath.Join(t.TempDir(), "hub")
+	put(t, us, map[string]string{casePath: call(caseID, "Ann has no picture"), "rooms/hall.yaml": "name: Hall\n"})
+	syncTo(t, us, hub)
+	syncTo(t, them, hub)
+	work := filepath.Join(t.TempDir(), "w")
+	gitIn(t, us, "clone", "-q", hub, work)
+	put(t, work, map[string]string{"README": "read me"})
+	gitIn(t, work, "add", "-A")
+	gitIn(t, work, "commit", "-qm", "by hand")
+	gitIn(t, work, "push", "-q")
+	put(t, them, map[string]string{"rooms/attic.yaml": "name: Attic\n", casePath: call(caseID, "Ann has no picture", "it works")})
+	redact(t, us, "Ann", day(1))
+	if _, err := Sync(context.Background(), us, "", Options{NewHistory: true}); err != nil {
+		t.Fatal(err)
+	}
+	syncTo(t, them, hub)
+	syncTo(t, us, hub)
+	if n := gitIn(t, hub, "rev-list", "--count", "main"); n != "2" {
+		t.Errorf("%s commits", n)
+	}
+	if got := gitIn(t, hub, "show", "main:README"); got != "read me" {
+		t.Errorf("what else lay there is lost: %q", got)
+	}
+	for _, home := range []string{us, them} {
+		got := files(t, home)
+		if len(got) != 3 || strings.Contains(got[casePath], "Ann") || !strings.Contains(got[casePath], "it works") {
+			t.Errorf("%v", got)
+		}
+		for _, repo := range []string{filepath.Join(home, ".git"), hub} {
+			for _, id := range strings.Fields(gitIn(t, repo, "cat-file", "--batch-all-objects", "--batch-check=%(objectname)")) {
+				if strings.Contains(gitIn(t, repo, "cat-file", "-p", id), "Ann") {
+					t.Errorf("%s still holds the name in %s", repo, id)
+				}
+			}
+		}
+	}
+}
+
 // TestSyncErrors looks at the words.
 func TestSyncErrors(t *testing.T) {
 	calm(t)

@@ -107,17 +107,19 @@ func (g *git) read(ctx context.Context, ids []string) (map[string][]byte, error)
 	return got, nil
 }
 
-// edit is a change of a tree: a file with these bytes, or none.
+// edit is a change of a tree: a file with these bytes, one that the repository
+// has, or none.
 type edit struct {
 	path string
 	data []byte
+	kept blob
 	gone bool
 }
 
 // commit makes a commit of the first parent's files with the edits and puts
 // the branch there, in one step. The bytes go in as they are: no filter is
-// asked.
-func (g *git) commit(ctx context.Context, parents []string, edits []edit, at time.Time) (string, error) {
+// asked. With anew the branch may leave its old commits behind.
+func (g *git) commit(ctx context.Context, parents []string, edits []edit, at time.Time, anew bool) (string, error) {
 	var in bytes.Buffer
 	message := fmt.Sprintf("Exchange %d records", len(edits))
 	fmt.Fprintf(&in, "feature done\ncommit %s\ncommitter faultbook <faultbook@localhost> %d +0000\ndata %d\n%s\n", branch, at.Unix(), len(message), message)
@@ -125,8 +127,12 @@ func (g *git) commit(ctx context.Context, parents []string, edits []edit, at tim
 		fmt.Fprintf(&in, "%s %s\n", [...]string{"from", "merge"}[min(i, 1)], id)
 	}
 	for _, e := range edits {
-		if e.gone {
+		switch {
+		case e.gone:
 			fmt.Fprintf(&in, "D %s\n", quoted(e.path))
+			continue
+		case e.kept.id != "":
+			fmt.Fprintf(&in, "M %s %s %s\n", e.kept.mode, e.kept.id, quoted(e.path))
 			continue
 		}
 		fmt.Fprintf(&in, "M 100644 inline %s\ndata %d\n", quoted(e.path), len(e.data))
@@ -134,7 +140,11 @@ func (g *git) commit(ctx context.Context, parents []string, edits []edit, at tim
 		in.WriteByte('\n')
 	}
 	in.WriteString("done\n")
-	if _, err := g.run(ctx, in.Bytes(), "fast-import", "--quiet", "--done"); err != nil {
+	args := []string{"fast-import", "--quiet", "--done"}
+	if anew {
+		args = append(args, "--force")
+	}
+	if _, err := g.run(ctx, in.Bytes(), args...); err != nil {
 		return "", err
 	}
 	return g.ref(ctx, branch)
