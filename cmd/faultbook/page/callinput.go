@@ -1,10 +1,7 @@
 package page
 
 import (
-	"fmt"
-	"io"
 	"math"
-	"path/filepath"
 	"strconv"
 	"strings"
 
@@ -12,9 +9,6 @@ import (
 	"faultbook/diagnose/measure"
 	"faultbook/kb/cases"
 )
-
-// mostFile is the largest evidence file that a call takes, in bytes.
-const mostFile = 1 << 20
 
 // readInput makes an input of a form: `do` says which kind, `id` what it is
 // about, `value` or `text` what is said of it.
@@ -28,7 +22,12 @@ func readInput(v *visit) (input, error) {
 	case "say", "note", "meeting":
 		return textInput(p, do, v.value("text"))
 	case "read":
-		p.file, err = readFile(v)
+		sent := &readPage{Text: v.value("text")}
+		data, err := sent.sent(v)
+		if err == nil && len(strings.TrimSpace(string(data))) == 0 {
+			err = wrong("Choose a file, or paste what it says.")
+		}
+		p.file = &attached{sent.File, data}
 		return p, err
 	case "sum-of":
 		p.in.Sum = &call.SumIn{Name: v.value("id"), Values: fieldValues(v)}
@@ -111,26 +110,4 @@ func fieldValues(v *visit) measure.Values {
 		}
 	}
 	return values
-}
-
-// readFile takes the evidence that was chosen or pasted. Only the last part of
-// its name is kept, as a name: nothing is written under it.
-func readFile(v *visit) (*attached, error) {
-	if text := v.value("text"); strings.TrimSpace(text) != "" {
-		return &attached{"pasted text", []byte(text)}, nil
-	}
-	file, head, err := v.r.FormFile("file")
-	if err != nil {
-		return nil, wrong("Choose a file, or paste what it says.")
-	}
-	defer file.Close()
-	data, err := io.ReadAll(io.LimitReader(file, mostFile+1))
-	if err != nil {
-		return nil, fmt.Errorf("read the file: %w", err)
-	}
-	if len(data) > mostFile {
-		return nil, wrong("The file is larger than %d kB: cut out the part that matters.", mostFile>>10)
-	}
-	name := filepath.Base(strings.ReplaceAll(head.Filename, "\\", "/"))
-	return &attached{cleanName(name), data}, nil
 }

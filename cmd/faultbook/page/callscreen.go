@@ -20,7 +20,7 @@ func (s *Server) callScreen() screen {
 		{Pattern: "POST /call", Do: s.beginCall},
 		{Pattern: "GET /call/{id}", Do: s.showCall},
 		{Pattern: "POST /call/{id}", Do: s.inputCall},
-		{Pattern: "POST /call/{id}/read", Do: s.inputCall, MaxBody: mostFile + defaultBody},
+		{Pattern: "POST /call/{id}/read", Do: s.inputCall, MaxBody: mostEvidence},
 		{Pattern: "GET /call/{id}/ticket", Do: s.ticket},
 		{Pattern: "POST /hear", Do: s.hear},
 	}}

@@ -6,6 +6,7 @@ import (
 	"crypto/sha256"
 	"crypto/subtle"
 	"encoding/base64"
+	"fmt"
 	"net"
 	"net/http"
 	"net/url"
@@ -165,12 +166,12 @@ func (s *Server) admit(v *visit, rt route) error {
 func parseForm(r *http.Request, limit int64) error {
 	if strings.HasPrefix(r.Header.Get("Content-Type"), "multipart/form-data") {
 		if err := r.ParseMultipartForm(limit); err != nil {
-			return wrap("read the form", err)
+			return fmt.Errorf("read the form: %w", err)
 		}
 		return nil
 	}
 	if err := r.ParseForm(); err != nil {
-		return wrap("read the form", err)
+		return fmt.Errorf("read the form: %w", err)
 	}
 	return nil
 }

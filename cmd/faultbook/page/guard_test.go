@@ -253,6 +253,36 @@ func TestPaths(t *testing.T) {
 	}
 }
 
+// TestEveryPlaceholder: no part of an address of any screen is taken for a path.
+func TestEveryPlaceholder(t *testing.T) {
+	p := newTestPage(t)
+	secret := "secret-" + filepath.Base(p.home)
+	if err := os.WriteFile(filepath.Join(filepath.Dir(p.home), "x.yaml"), []byte(secret), 0o600); err != nil {
+		t.Fatal(err)
+	}
+	place := regexp.MustCompile(`\{[a-z]+\}`)
+	asked := 0
+	for _, sc := range p.screens {
+		for _, rt := range sc.Routes {
+			method, path, _ := strings.Cut(rt.Pattern, " ")
+			if method != "GET" || !place.MatchString(path) {
+				continue
+			}
+			for _, bad := range []string{"..%2fx", "..%2f..%2fx.yaml", "%2e%2e%2fx.yaml", "%2fetc%2fpasswd", "x%00.yaml", "..%5cx", "%3Cscript%3Ealert(1)"} {
+				asked++
+				address := place.ReplaceAllLiteralString(path, bad)
+				got := p.ask("GET", "/", func(r *http.Request) { r.URL, _ = url.ParseRequestURI(address) })
+				if body := got.Body.String(); got.Code < 300 || got.Code >= 500 || strings.Contains(body, secret) || strings.Contains(body, "<script>alert") {
+					t.Errorf("%s: %d %.200s", address, got.Code, body)
+				}
+			}
+		}
+	}
+	if asked < 40 {
+		t.Errorf("only %d addresses were tried", asked)
+	}
+}
+
 // TestMethods: only what a screen offers.
 func TestMethods(t *testing.T) {
 	p := newTestPage(t)

@@ -1,7 +1,6 @@
 package page
 
 import (
-	"fmt"
 	"net"
 	"net/http"
 	"sync"
@@ -140,6 +139,3 @@ func (c *slotConn) Close() error {
 	c.once.Do(c.free)
 	return c.Conn.Close()
 }
-
-// wrap names what was being done when a request could not be read.
-func wrap(doing string, err error) error { return fmt.Errorf("%s: %w", doing, err) }

@@ -90,11 +90,11 @@ func (p *readPage) sent(v *visit) ([]byte, error) {
 	if err == nil {
 		defer file.Close()
 		if head.Size > 0 {
-			p.File = filepath.Base(head.Filename)
+			p.File = filepath.Base(strings.ReplaceAll(head.Filename, `\`, "/"))
 			return io.ReadAll(file)
 		}
 	} else if !errors.Is(err, http.ErrMissingFile) && !errors.Is(err, http.ErrNotMultipart) {
-		return nil, wrap("read the file", err)
+		return nil, fmt.Errorf("read the file: %w", err)
 	}
 	return []byte(p.Text), nil
 }
