@@ -88,6 +88,7 @@ func newPage(s streams, o serveOptions, key string) (*page.Server, error) {
 		return nil, err
 	}
 	live := newLiveIndex(desk.Book, desk.Store)
+	records := &liveRecords{wait: recordsWait, make: func(d *call.Desk) ([]cases.Record, []error) { return openLedger(s, d).Records() }}
 	equip := func(d *call.Desk) {
 		d.Similar, d.Counts = live.similar, learntCounts(s, d.Store, o.byBook)
 		if d.Counts != nil {
@@ -107,7 +108,7 @@ func newPage(s streams, o serveOptions, key string) (*page.Server, error) {
 				learnt(&now)
 			})
 		},
-		Records: func(d *call.Desk) ([]cases.Record, []error) { return openLedger(s, d).Records() },
+		Records: records.get,
 		Forget:  func(d *call.Desk) error { return live.forget(d.Book) },
 		Reload: func() (*call.Desk, error) {
 			d, err := openDesk(s, time.Now)

@@ -1,6 +1,7 @@
 package page
 
 import (
+	"errors"
 	"net/url"
 	"strconv"
 	"strings"
@@ -28,16 +29,17 @@ func (s *Server) casesScreen() screen {
 
 // casesPage is a list of calls with what it was narrowed to.
 type casesPage struct {
-	Rows                    []caseRow
-	Symptom, Cause, Room    string
-	Since, State            string
-	Symptoms                []choice
-	States                  []choice
-	Rooms                   []string
-	Total, From, To, Unread int
-	Newer, Older            string // addresses of the pages beside, "" for none
-	CauseTitle              string
-	StatsHref               string
+	tallied
+	Rows                 []caseRow
+	Symptom, Cause, Room string
+	Since, State         string
+	Symptoms             []choice
+	States               []choice
+	Rooms                []string
+	Total, From, To      int
+	Newer, Older         string // addresses of the pages beside, "" for none
+	CauseTitle           string
+	StatsHref            string
 }
 
 // caseRow is a call in the list.
@@ -66,9 +68,9 @@ func (s *Server) listCases(v *visit) error {
 	if err != nil {
 		return err
 	}
-	all, unread := s.records()
-	picked := filter.Pick(all)
-	page.Total, page.Unread = len(picked), unread
+	page.tallied = s.records()
+	picked := filter.Pick(page.list)
+	page.Total = len(picked)
 	from, err := strconv.Atoi(v.value("from"))
 	if err != nil || from < 0 || from >= len(picked) {
 		from = 0
@@ -78,17 +80,37 @@ func (s *Server) listCases(v *visit) error {
 	}
 	page.From, page.To = from+1, from+len(page.Rows)
 	page.neighbours(v.r.URL.Query(), from)
-	page.choices(s.desk().Book, all)
+	page.choices(s.desk().Book, page.list)
 	return s.render(v, "cases", "Cases", page)
 }
 
-// records gives all cases as the ledger has them, and how many cannot be read.
-func (s *Server) records() ([]cases.Record, int) {
+// ErrCounting says that the records of past calls are being made, and that
+// those that are given may be old or too few.
+var ErrCounting = errors.New("past calls are being read")
+
+// tallied are the records of all cases, how many cases cannot be read, and
+// whether the records are still being made.
+type tallied struct {
+	list     []cases.Record
+	Unread   int
+	Counting bool
+}
+
+func (s *Server) records() tallied {
 	if s.opt.Records == nil {
-		return nil, 0
+		return tallied{}
 	}
 	list, errs := s.opt.Records(s.desk())
-	return list, len(errs)
+	t := tallied{list: list}
+	for _, err := range errs {
+		switch {
+		case errors.Is(err, ErrCounting):
+			t.Counting = true
+		case !errors.Is(err, cases.ErrNotKept):
+			t.Unread++
+		}
+	}
+	return t
 }
 
 // caseFilter reads what the list is narrowed to.

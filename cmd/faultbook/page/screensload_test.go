@@ -12,8 +12,10 @@ import (
 	"sync"
 	"testing"
 
+	"faultbook/cmd/faultbook/call"
 	"faultbook/index"
 	"faultbook/kb"
+	"faultbook/kb/cases"
 )
 
 // withScreens is a page on which entries can be saved and cases are counted.
@@ -131,4 +133,15 @@ func TestFindWithoutIndex(t *testing.T) {
 	})
 	p.agent(t).get("/find?words=no+picture").wants(http.StatusOK, "cannot be used now", "Causes")
 	newTestPage(t).agent(t).get("/find?words=no+picture").wants(http.StatusOK, "cannot be used now", "Causes")
+}
+
+// TestCounting looks at cases and statistics while the records are being made.
+func TestCounting(t *testing.T) {
+	p := newTestPage(t, func(o *Options) {
+		o.Records = func(*call.Desk) ([]cases.Record, []error) {
+			return []cases.Record{{ID: "20261125-090000-abc", End: cases.EndOpen}}, []error{ErrCounting, errors.New("one cannot be read")}
+		}
+	})
+	p.agent(t).get("/cases").wants(http.StatusOK, "being read", "left out: 1", "20261125-090000-abc")
+	p.agent(t).get("/stats").wants(http.StatusOK, "being read", "left out: 1")
 }

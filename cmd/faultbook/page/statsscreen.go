@@ -22,13 +22,14 @@ func (s *Server) statsScreen() screen {
 
 // statsPage is what the calls of a period come to.
 type statsPage struct {
+	tallied
 	cases.Stats
-	Since, Period    string
-	Ended            int
-	Unread, Replayed int
-	Chart            template.HTML
-	Figures          []figure
-	UnusedKinds      []unusedKind
+	Since, Period string
+	Ended         int
+	Replayed      int
+	Chart         template.HTML
+	Figures       []figure
+	UnusedKinds   []unusedKind
 }
 
 // figure is a number with its words.
@@ -51,11 +52,11 @@ func (s *Server) stats(v *visit) error {
 		}
 		since, page.Period = day, "since "+page.Since
 	}
-	all, unread := s.records()
-	picked := cases.Filter{Since: since}.Pick(all)
+	page.tallied = s.records()
+	picked := cases.Filter{Since: since}.Pick(page.list)
 	moves, replayed := call.Moves(s.desk(), picked, replayedCalls)
-	page.Stats = cases.Count(picked, moves, all, s.opt.Now(), call.Trade(s.desk()))
-	page.Unread, page.Replayed, page.Ended = unread, replayed, page.Calls-page.Open
+	page.Stats = cases.Count(picked, moves, page.list, s.opt.Now(), call.Trade(s.desk()))
+	page.Replayed, page.Ended = replayed, page.Calls-page.Open
 	page.figures()
 	page.unused()
 	if page.Calls > 0 {
