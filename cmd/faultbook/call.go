@@ -118,7 +118,7 @@ func openDesk(s streams, now func() time.Time) (*call.Desk, error) {
 		return nil, err
 	}
 	return &call.Desk{Book: book, Store: cases.NewStore(filepath.Join(dir, "cases"), now),
-		Listen: listener(book), Rooms: roomsOf(s, roomFolder)}, nil
+		Listen: listener(book), Rooms: roomsOf(s, roomFolder), Library: libraryOf(s, filepath.Join(dir, "rooms"))}, nil
 }
 
 // listener hears what callers say. Making ready for that begins at once and
@@ -205,7 +205,7 @@ func runScript(s streams, path string) error {
 		return err
 	}
 	if folder := script.RoomFolder(); folder != "" {
-		desk.Rooms = roomsOf(s, func() (string, error) { return folder, nil })
+		desk.Rooms, desk.Library = roomsOf(s, func() (string, error) { return folder, nil }), libraryOf(s, folder)
 	}
 	desk.Store = cases.NewStore(dir, func() time.Time { return at }).WithSuffix(func() string { return "script" })
 	screen := &call.Screen{Out: s.Out, Width: 80}

@@ -64,6 +64,15 @@ func roomsOf(s streams, folder func() (string, error)) func() []*room.Sheet {
 	})
 }
 
+// libraryOf finds single sheets of a folder.
+func libraryOf(s streams, dir string) *room.Library {
+	return room.NewLibrary(os.DirFS(dir), dir, func(list []kb.Finding) {
+		for _, f := range list {
+			fmt.Fprintf(s.Err, "%s\n", f)
+		}
+	})
+}
+
 func readRooms(s streams, dir string) ([]*room.Sheet, error) {
 	if _, err := os.Stat(dir); errors.Is(err, fs.ErrNotExist) {
 		return nil, nil

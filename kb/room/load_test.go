@@ -149,3 +149,33 @@ func BenchmarkThousandRooms(b *testing.B) {
 		}
 	}
 }
+
+// TestLibrary finds the same rooms as reading every sheet whole does.
+func TestLibrary(t *testing.T) {
+	files := fstest.MapFS{
+		"hall.yaml":   {Data: []byte("kind: room\nid: hall\ntitle: \"Hall Breakwater\"\nsite: South quay\nwords: [breakwater, 'the big hall'] # as callers say\n")},
+		"small.yaml":  {Data: []byte("# a comment\nkind: room\nid: small\ntitle: Lantern room\nwords:\n  - lantern\n  - the small one\nsite: south quay\ndevices: []\n")},
+		"broken.yaml": {Data: []byte("kind: room\nid: broken\ntitle: Broken\nxyz: 1\n")},
+	}
+	told := 0
+	l := NewLibrary(files, "rooms", func([]kb.Finding) { told++ })
+	whole, _ := Load(files, "rooms")
+	for _, words := range []string{"no picture in the big hall", "the small one is dark", "Breakwater!", "nothing", "hall or lantern room"} {
+		a, b := Heard(whole, words), l.Heard(words)
+		if (a == nil) != (b == nil) || a != nil && a.ID != b.ID {
+			t.Errorf("%q: %v and %v", words, a, b)
+		}
+	}
+	if s, _ := l.Find("lantern"); s == nil || s.ID != "small" {
+		t.Errorf("by word: %v", s)
+	}
+	if s, near := l.Find("smal"); s != nil || !strings.Contains(near, `"small"`) {
+		t.Errorf("misspelt: %v %q", s, near)
+	}
+	if s, _ := l.Find("broken"); s != nil || told != 1 {
+		t.Errorf("a broken sheet: %v, told %d times", s, told)
+	}
+	if got := l.At("South Quay"); len(got) != 2 {
+		t.Errorf("at the site: %v", got)
+	}
+}

@@ -23,6 +23,8 @@ type Desk struct {
 	Counts func(symptom, cause string) float64
 	// Rooms gives the sheets of rooms; nil where there are none.
 	Rooms func() []*room.Sheet
+	// Library finds single sheets faster than Rooms gives all; nil to use Rooms.
+	Library *room.Library
 	// RoomCounts gives the closed calls of one room by its id; nil for none.
 	RoomCounts func(id string) func(symptom, cause string) float64
 }
@@ -37,6 +39,8 @@ type Call struct {
 	// had that many events.
 	shown   string
 	shownAt int
+	// rooms that were looked for, by name or by what was said.
+	rooms map[string]*room.Sheet
 	// bearings of sheets on the day of the case.
 	bearings map[string]*room.Bearing
 	sites    map[string]siteCounts
@@ -54,10 +58,8 @@ func New(d *Desk, words, who string) (*Call, error) {
 		events = append(events, e)
 	}
 	if words = cleanText(words); words != "" {
-		if d.Rooms != nil {
-			if s := room.Heard(d.Rooms(), words); s != nil {
-				events = append(events, cases.Event{Room: s.ID})
-			}
+		if s := d.heardRoom(words); s != nil {
+			events = append(events, cases.Event{Room: s.ID})
 		}
 		events = append(events, cases.Event{Say: words})
 	}

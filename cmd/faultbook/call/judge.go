@@ -23,7 +23,7 @@ const keptCalls = 64
 // NewJudge judges by the book of the desk.
 func NewJudge(d *Desk) *Judge {
 	own := *d
-	own.Counts, own.Similar, own.Rooms = nil, nil, nil
+	own.Counts, own.Similar, own.Rooms, own.Library = nil, nil, nil, nil
 	return &Judge{desk: own, calls: map[string]*Call{}, priors: map[string]map[string]float64{}}
 }
 

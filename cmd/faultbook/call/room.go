@@ -37,30 +37,64 @@ type Room struct {
 	Lamps []string `json:"lamps"`
 }
 
-// sheets are all that the desk has.
-func (c *Call) sheets() []*room.Sheet {
+// heardRoom is the sheet of the room that the words name, nil for none.
+func (d *Desk) heardRoom(words string) *room.Sheet {
+	switch {
+	case d.Library != nil:
+		return d.Library.Heard(words)
+	case d.Rooms != nil:
+		return room.Heard(d.Rooms(), words)
+	}
+	return nil
+}
+
+// namedRoom is the sheet with that id or name; near is what was probably meant.
+func (d *Desk) namedRoom(name string) (s *room.Sheet, near string) {
+	if d.Library != nil {
+		return d.Library.Find(name)
+	}
+	var ids []string
+	if d.Rooms != nil {
+		for _, s := range d.Rooms() {
+			if s.Called(name) {
+				return s, ""
+			}
+			ids = append(ids, s.ID)
+		}
+	}
+	return nil, kb.Nearest(name, ids)
+}
+
+// sheet looks a room up once for the call.
+func (c *Call) sheet(key string, find func() *room.Sheet) *room.Sheet {
+	if s, ok := c.rooms[key]; ok {
+		return s
+	}
+	if c.rooms == nil {
+		c.rooms = map[string]*room.Sheet{}
+	}
+	c.rooms[key] = find()
+	return c.rooms[key]
+}
+
+// Rooms are the sheets that the call can choose from, in the order of the desk.
+func (c *Call) Rooms() []*room.Sheet {
 	if c.desk.Rooms == nil {
 		return nil
 	}
 	return c.desk.Rooms()
 }
 
-// Rooms are the sheets that the call can choose from, in the order of the desk.
-func (c *Call) Rooms() []*room.Sheet { return c.sheets() }
-
 // roomEvent checks the name of a room.
 func (c *Call) roomEvent(name string) (cases.Event, error) {
 	if name == NoRoom {
 		return cases.Event{Room: NoRoom}, nil
 	}
-	var ids []string
-	for _, s := range c.sheets() {
-		if s.Called(name) {
-			return cases.Event{Room: s.ID}, nil
-		}
-		ids = append(ids, s.ID)
+	s, near := c.desk.namedRoom(name)
+	if s != nil {
+		return cases.Event{Room: s.ID}, nil
 	}
-	return cases.Event{}, fmt.Errorf("there is no sheet of room %q%s; `faultbook room list` shows them, %q takes the room away", name, kb.Nearest(name, ids), NoRoom)
+	return cases.Event{}, fmt.Errorf("there is no sheet of room %q%s; `faultbook room list` shows them, %q takes the room away", name, near, NoRoom)
 }
 
 // bearing is what the room's sheet means for the call, nil without a sheet.
@@ -76,13 +110,13 @@ func (v *view) bearing() *room.Bearing {
 	switch {
 	case v.room == NoRoom:
 	case v.room != "":
-		for _, s := range c.sheets() {
-			if s.ID == v.room {
-				sheet = s
-			}
-		}
+		sheet = c.sheet("named "+v.room, func() *room.Sheet {
+			s, _ := c.desk.namedRoom(v.room)
+			return s
+		})
 	case len(v.words) > 0:
-		sheet = room.Heard(c.sheets(), strings.Join(v.words, " . "))
+		words := strings.Join(v.words, " . ")
+		sheet = c.sheet("heard "+words, func() *room.Sheet { return c.desk.heardRoom(words) })
 	}
 	if sheet == nil {
 		return nil

@@ -28,8 +28,8 @@ func (v *view) siteCounts(s *room.Sheet) siteCounts {
 		return known
 	}
 	var rooms []func(symptom, cause string) float64
-	for _, other := range v.call.sheets() {
-		if own := desk.RoomCounts(other.ID); own != nil && strings.EqualFold(other.Site, s.Site) {
+	for _, id := range desk.roomsAt(s.Site) {
+		if own := desk.RoomCounts(id); own != nil {
 			rooms = append(rooms, own)
 		}
 	}
@@ -54,6 +54,22 @@ func (v *view) siteCounts(s *room.Sheet) siteCounts {
 	}
 	v.call.sites[s.Site] = out
 	return out
+}
+
+// roomsAt are the ids of the rooms of a site, letter case aside.
+func (d *Desk) roomsAt(site string) []string {
+	if d.Library != nil {
+		return d.Library.At(site)
+	}
+	var ids []string
+	if d.Rooms != nil {
+		for _, s := range d.Rooms() {
+			if strings.EqualFold(s.Site, site) {
+				ids = append(ids, s.ID)
+			}
+		}
+	}
+	return ids
 }
 
 // learntFrom says whose closed calls count for the likeliest symptom.
