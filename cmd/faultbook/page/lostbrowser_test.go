@@ -69,6 +69,26 @@ func TestOfflineMinute(t *testing.T) {
 	}
 }
 
+// TestLeftOffline: somebody leaves a call with words that were not sent. They
+// arrive from the next page that is opened.
+func TestLeftOffline(t *testing.T) {
+	at := newTestPage(t)
+	p := browser.Start(t).Page(browser.Desk())
+	ring(p, at, deadTelly)
+	id := lastPart(p.URL())
+	p.Offline(true)
+	p.Type("#words", "and the lamp is off")
+	p.Keys(browser.Enter)
+	p.WaitText("#waiting", "and the lamp is off")
+	p.Offline(false)
+	p.Open(at.web.URL + "/calls")
+	p.Until("have the words arrive", func() bool { return len(at.events(t, id)) == 2 })
+	time.Sleep(300 * time.Millisecond) // for a second sending that must not come
+	if e := at.events(t, id); len(e) != 2 || e[1].Say != "and the lamp is off" {
+		t.Errorf("events %+v", e)
+	}
+}
+
 // TestBeginOffline: the first words of a call are typed while the connection is
 // away. They stay, and open one call once it is back.
 func TestBeginOffline(t *testing.T) {

@@ -111,7 +111,8 @@
     }
     if (answer.status === 429 || answer.status >= 502) return false; // sent again at the next look
     if (answer.status === 401) { location.reload(); return false; }
-    store.set(queueName, queue().filter(q => q.body !== item.body));
+    const left = queue().filter(q => q.body !== item.body);
+    if (left.length) store.set(queueName, left); else store.drop(queueName);
     kept = false;
     setLink(true, queue().length);
     if (!put(text, new URLSearchParams(item.body).get("do") === "say" ? "typing" : "step")) {
@@ -120,6 +121,24 @@
       giveBack(item, "");
     }
     return true;
+  }
+
+  // flushOthers sends what was kept for calls that are not on this page. Words
+  // that their desk does not take wait in those calls as drafts.
+  async function flushOthers() {
+    for (const name of store.names()) {
+      if (!name.startsWith("queue-") || name === queueName) continue;
+      for (const item of store.get(name) || []) {
+        try {
+          const answer = await request(item.url, { form: new URLSearchParams(item.body) });
+          if (answer.status === 401 || answer.status === 429 || answer.status >= 502) return;
+          const text = new URLSearchParams(item.body).get("text");
+          if (!answer.ok && text) store.set("draft-" + name.slice(6), { text, at: Date.now() });
+        } catch { return; }
+        store.set(name, (store.get(name) || []).filter(q => q.body !== item.body));
+      }
+      store.drop(name);
+    }
   }
 
   // giveBack puts words that were not taken back where they were typed.
@@ -295,4 +314,6 @@
   restore();
   showWaiting();
   if (queue().length) flush();
+  flushOthers();
+  document.addEventListener("faultbook:link", event => { if (event.detail) flushOthers(); });
 })();
