@@ -8,12 +8,14 @@ import (
 )
 
 // Rates: a browser sends a request a key and a few a second while somebody
-// types; many agents at one address are many browsers.
+// types; a step costs the desk some milliseconds, so that one browser that
+// floods cannot take the desk from the others. Many agents at one address are
+// many browsers.
 const (
-	requestsPerSecond = 25
-	requestsAtOnce    = 80
-	addressPerSecond  = 600
-	addressAtOnce     = 1800
+	requestsPerSecond = 100
+	requestsAtOnce    = 400
+	addressPerSecond  = 2000
+	addressAtOnce     = 4000
 	entriesPerSecond  = 0.1
 	entriesAtOnce     = 6
 	mostBuckets       = 2000
@@ -83,10 +85,8 @@ func (s *Server) inRate(r *http.Request) bool {
 	if !s.addresses.allow(host) {
 		return false
 	}
-	if id := session(r); id != "" {
-		return s.rates.allow(id)
-	}
-	return s.rates.allow(host)
+	id := session(r)
+	return id == "" || s.rates.allow(id)
 }
 
 // address is where a request comes from, without the port.
