@@ -144,7 +144,7 @@ func TestCompile(t *testing.T) {
 	}
 	// The part of the second cause, then the two causes that the ticket names.
 	for i, want := range []diagnose.Extra{{ID: "supply", Take: 2, Miss: []float64{0, 90, 0}},
-		{ID: "look-at-A-1", Take: 2, Miss: []float64{searchFor, 0, 0}}, {ID: "look-at-A-2", Take: 2, Miss: []float64{0, searchFor, 0}}} {
+		{ID: "look-at-A-1", Take: lookAt, Miss: []float64{searchFor, 0, 0}}, {ID: "look-at-A-2", Take: lookAt, Miss: []float64{0, searchFor, 0}}} {
 		if diff := cmp.Diff(want, visit.Extras[i]); diff != "" {
 			t.Errorf("extra %d (-want +got):\n%s", i, diff)
 		}

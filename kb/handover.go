@@ -10,7 +10,7 @@ const takePart = 2
 // whoever takes over looks at each cause that the ticket names, and where it
 // does not name the true one searches for most of an hour.
 const (
-	lookAt    = 2
+	lookAt    = 5
 	searchFor = 45
 )
 
