@@ -142,7 +142,7 @@ func screens(ids []string) map[string]string {
 		"remedy": "/book/remedy/seat-mains-plug", "practice": "/book/practice/before-a-visit", "caution": "/book/caution/height",
 		"value": "/book/value/N-002", "term": "/book/term", "rule": "/book/rule", "handover": "/book/handover/visit",
 		"cases": "/cases", "cases-none": "/cases?state=open&since=2027-01-01", "stats": "/stats", "trees": "/tree", "tree": "/tree/F-18",
-		"sums": "/sums", "sum": "/sums/usb-power", "sum-done": "/sums/link?format=2160p60&part=source%3DHDMI+2.0%0Acable%3DHigh+Speed,+7+m%0Adisplay%3D300+MHz",
+		"help": "/help", "calls": "/calls", "new-call": "/", "call": "/call/" + ids[3], "call-hostile": "/call/" + ids[2], "sums": "/sums", "sum": "/sums/usb-power", "sum-done": "/sums/link?format=2160p60&part=source%3DHDMI+2.0%0Acable%3DHigh+Speed,+7+m%0Adisplay%3D300+MHz",
 		"sum-hostile": "/sums/link?format=" + strings.ReplaceAll(hostileText, " ", "+"), "read": "/read",
 		"write": "/write", "write-case": "/write?case=" + ids[0], "write-hostile": "/write?case=" + ids[2], "review": "/review", "edit": "/edit/cause/PW-01", "rooms": "/rooms", "room": "/rooms/harbour", "visit": "/rooms/harbour/visit",
 		"missing": "/book/cause/XX-99",
