@@ -60,36 +60,42 @@ func (o Options) filter(p part) (*roaring.Bitmap, error) {
 }
 
 // mostChecked is how many documents are looked through for a phrase in quotes; of
-// more, the first by their keys.
-const mostChecked = 5000
+// more, those that are worth most.
+const mostChecked = 600
 
-// phrases narrows the filters to the documents in which the phrases stand; ok
-// is false where none has them, and the filters are as they were.
-func (q *question) phrases(filters []*roaring.Bitmap) (narrowed []*roaring.Bitmap, ok bool, err error) {
+// phrases narrows the filters to the documents in which the phrases stand, as far
+// as they were looked through; where none has them the filters are as they were.
+func (q *question) phrases(sides [2][]int, filters []*roaring.Bitmap) ([]*roaring.Bitmap, error) {
 	if len(q.phrase) == 0 {
-		return filters, true, nil
+		return filters, nil
+	}
+	have := make([]*roaring.Bitmap, len(q.parts))
+	narrowed := make([]*roaring.Bitmap, len(q.parts))
+	for p := range q.parts {
+		have[p], narrowed[p] = q.withPhraseWords(p, filters[p]), roaring.New()
 	}
 	s := newScanner(q)
-	checked := 0
-	for p := range q.parts {
-		have := roaring.New()
-		for _, n := range firstByKey(q.parts[p], q.withPhraseWords(p, filters[p]), mostChecked-checked) {
-			checked++
-			in, err := s.scan(p, n)
+	any := false
+	for _, side := range sides {
+		list, _, err := q.choose(side, have, mostChecked)
+		if err != nil {
+			return nil, err
+		}
+		for _, c := range list {
+			in, err := s.scan(c.part, c.number)
 			if err != nil {
-				return nil, false, err
+				return nil, err
 			}
 			if q.stand(in) {
-				have.Add(n)
-				ok = true
+				narrowed[c.part].Add(c.number)
+				any = true
 			}
 		}
-		narrowed = append(narrowed, have)
 	}
-	if !ok {
-		return filters, false, nil
+	if !any {
+		return filters, nil
 	}
-	return narrowed, true, nil
+	return narrowed, nil
 }
 
 // withPhraseWords gives the documents of a part that have all words of each

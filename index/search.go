@@ -108,7 +108,7 @@ func (x *Index) search(text string, o Options) (Results, error) {
 	if err != nil {
 		return res, err
 	}
-	if filters, _, err = q.phrases(filters); err != nil {
+	if filters, err = q.phrases(x.sides(), filters); err != nil {
 		return res, err
 	}
 	list, total, err := x.order(q, ids, filters, o)
