@@ -3,6 +3,7 @@ package main
 import (
 	"fmt"
 	"runtime"
+	"slices"
 	"strings"
 	"sync"
 
@@ -131,6 +132,7 @@ func printMatrix(s streams, r *room.Report) {
 		return
 	}
 	fmt.Fprintln(s.Out, "  Sources and displays (+ passes, ~ may fail, x does not pass, ? unknown, - no way)")
+	printGrid(s, r)
 	for _, c := range r.Matrix {
 		if c.Routes == 0 {
 			fmt.Fprintf(s.Out, "    %-44s -\n", c.Source+" → "+c.Display)
@@ -146,6 +148,47 @@ func printMatrix(s streams, r *room.Report) {
 			highest = "nothing"
 		}
 		fmt.Fprintf(s.Out, "    %-44s %s; up to %s\n", c.Source+" → "+c.Display, strings.Join(parts, "  "), highest)
+	}
+}
+
+// printGrid is the matrix at a glance: for each pair the worst of its wanted
+// formats.
+func printGrid(s streams, r *room.Report) {
+	var sources, displays []string
+	cells := map[[2]string]string{}
+	for _, c := range r.Matrix {
+		if !slices.Contains(sources, c.Source) {
+			sources = append(sources, c.Source)
+		}
+		if !slices.Contains(displays, c.Display) {
+			displays = append(displays, c.Display)
+		}
+		worst := measure.Pass
+		for _, f := range c.Formats {
+			worst = measure.Worse(worst, f.Verdict)
+		}
+		cells[[2]string{c.Source, c.Display}] = sign(worst)
+		switch {
+		case c.Routes == 0:
+			cells[[2]string{c.Source, c.Display}] = "-"
+		case len(c.Formats) == 0:
+			cells[[2]string{c.Source, c.Display}] = "?"
+		}
+	}
+	if len(displays) < 2 {
+		return // the list below says it all
+	}
+	line := fmt.Sprintf("    %-18s", "")
+	for _, d := range displays {
+		line += fmt.Sprintf(" %-*s", max(4, len(d)), d)
+	}
+	fmt.Fprintln(s.Out, strings.TrimRight(line, " "))
+	for _, x := range sources {
+		line := fmt.Sprintf("    %-18s", x)
+		for _, d := range displays {
+			line += fmt.Sprintf(" %-*s", max(4, len(d)), cells[[2]string{x, d}])
+		}
+		fmt.Fprintln(s.Out, strings.TrimRight(line, " "))
 	}
 }
 

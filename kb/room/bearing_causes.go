@@ -165,7 +165,7 @@ func (w *bearer) raised() {
 		"poe-class": "PW-08", "poe-passive": "PW-09", "drop": "PW-06", "heat": "CM-07", "heat-air": "CM-07", "heat-intake": "CM-07", "address-twice": "NW-05",
 		"address-in-pool": "NW-05", "mask-plan": "NW-06", "gateway-outside": "NW-07", "gateway-plan": "NW-07", "reach": "NW-06 NW-07 NW-08", "vlan-differs": "NW-08 NW-11",
 		"network-long": "NW-01 NW-02", "level": "AU-12 AU-13", "line-load": "AU-09 AU-13", "line-kind": "AU-11", "line-tap": "AU-11", "viewing-far": "DL-11",
-		"text-small": "DL-11", "serial-long": "CT-11", "preset-no-path": "SC-05 SC-02",
+		"text-small": "DL-11", "serial-long": "CT-11", "preset-no-path": "SC-05 SC-02", "lip-sync": "AU-22",
 	}
 	done := map[string]bool{}
 	for _, f := range w.out.Findings { // errors come first

@@ -92,6 +92,22 @@ cables:
 `
 }
 
+func lipSheet(scaler, display, sound string) string {
+	return `
+devices:
+  - {id: pc, kind: computer, ports: [{id: o, carries: video, way: out, class: HDMI 2.0}]}
+  - {id: box, kind: switcher, delay: ` + scaler + `, ports: [{id: i, carries: video, way: in, class: HDMI 2.0}, {id: o, carries: video, way: out, class: HDMI 2.0}, {id: a, carries: audio, way: out, level: +4 dBu}]}
+  - {id: wall, kind: display, delay: ` + display + `, ports: [{id: i, carries: video, way: in, class: HDMI 2.0}]}
+  - {id: dsp, kind: processor, delay: ` + sound + `, ports: [{id: i, carries: audio, way: in, level: +4 dBu}, {id: o, carries: audio, way: out, level: +4 dBu}]}
+  - {id: amp, kind: amplifier, ports: [{id: i, carries: audio, way: in, level: +4 dBu}]}
+cables:
+  - {id: c1, from: pc/o, to: box/i, class: High Speed, length: 1 m}
+  - {id: c2, from: box/o, to: wall/i, class: High Speed, length: 1 m}
+  - {id: a1, from: box/a, to: dsp/i}
+  - {id: a2, from: dsp/o, to: amp/i}
+`
+}
+
 // limits are worked out by hand from the figures named beside each.
 func limits() []limit {
 	return []limit{
@@ -242,6 +258,11 @@ devices: [{id: a, kind: panel, address: 10.0.0.5/24}, {id: b, kind: controller, 
 `, Error, "address-twice", 0, 0, "10.0.0.5", "N-033"},
 		// An active cable the wrong way round gives no picture (H-040).
 		{"active backwards", strings.Replace(chainSheet("1080p60", "class: Premium High Speed, length: 12 m, active: true, display_end: laptop/out", "class: High Speed, length: 3 m", "HDMI 2.0"), "", "", 1), Error, "active-backwards", 0, 0, "", "H-040"},
+		// A scaler of 50 ms and a display of 60 against a sound without delay: 110 ms early, 90 are accepted (A-025).
+		{"lip sync", head + lipSheet("50 ms", "60 ms", "0 ms"), Error, "lip-sync", 110, 90, "110 ms early", "A-025"},
+		// With 50 ms on the sound it is 60 ms early: seen from 45 (A-024), accepted to 90.
+		{"lip sync seen", head + lipSheet("50 ms", "60 ms", "50 ms"), Warning, "lip-sync", 60, 90, "60 ms early", "A-024"},
+		{"lip sync fits", head + lipSheet("50 ms", "60 ms", "100 ms"), "", "lip-sync", 0, 0, "", ""},
 		// 115200 baud is for 3 m (C-005).
 		{"serial", head + `
 devices:

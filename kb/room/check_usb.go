@@ -33,6 +33,9 @@ func (c *checker) usb() {
 		c.usbCurrent(d)
 	}
 	c.usbDrop()
+	if c.steps > mostSteps {
+		c.say(Note, "paths-cut", about{section: "cables"}, none, nil, "the USB cables make more ways than are looked at: %d steps", mostSteps)
+	}
 }
 
 // isHost: USB begins at the device.
@@ -76,6 +79,9 @@ func slower(a, b usb.Path) usb.Path {
 // leaves walks from a port down to the devices.
 func (c *checker) leaves(d *Device, p *Port, hubs []*Device, cables []*Cable, slow usb.Path, seen []*Device) []leaf {
 	var list []leaf
+	if c.steps++; c.steps > mostSteps || len(seen) > mostHops {
+		return nil
+	}
 	seen = append(slices.Clip(seen), d)
 	for _, k := range c.s.byFrom[d.ID+"/"+p.ID] {
 		to := c.s.ports[k.To]
@@ -182,7 +188,7 @@ func (c *checker) bandwidth(host *Device, p *Port, leaves []leaf) {
 func (c *checker) usbCurrent(d *Device) {
 	total, complete, any := 0.0, true, false
 	for _, p := range d.carries("usb", "out") {
-		need, ok, fed := c.drawn(d, p)
+		need, ok, fed := c.drawn(d, p, nil)
 		if len(fed) == 0 {
 			continue
 		}
@@ -229,8 +235,13 @@ func (c *checker) givenBy(d *Device, p *Port) (float64, []measure.Source) {
 }
 
 // drawn is what hangs on a port: the most of a device, or of a bus-powered hub
-// its own unit and all that it feeds. ok is false where a figure is missing.
-func (c *checker) drawn(d *Device, p *Port) (sum float64, ok bool, fed []string) {
+// its own unit and all that it feeds. ok is false where a figure is missing, or
+// where the cables make a loop.
+func (c *checker) drawn(d *Device, p *Port, seen []*Device) (sum float64, ok bool, fed []string) {
+	if c.steps++; c.steps > mostSteps || slices.Contains(seen, d) || len(seen) > mostHops {
+		return 0, false, nil
+	}
+	seen = append(slices.Clip(seen), d)
 	ok = true
 	for _, k := range c.s.byFrom[d.ID+"/"+p.ID] {
 		to := c.s.ports[k.To]
@@ -251,7 +262,7 @@ func (c *checker) drawn(d *Device, p *Port) (sum float64, ok bool, fed []string)
 		}
 		sum += max(usb.Port(to.port.Class).UnitLoad(), 100)
 		for _, out := range to.device.carries("usb", "out") {
-			below, whole, _ := c.drawn(to.device, out)
+			below, whole, _ := c.drawn(to.device, out, seen)
 			sum += below
 			ok = ok && whole
 		}

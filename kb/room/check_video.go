@@ -39,6 +39,7 @@ func (c *checker) video() {
 			c.pair(source, d, ways, highest)
 		}
 		c.receivers(source, all)
+		c.delays(all)
 	}
 	c.presets()
 	c.activeEnds()

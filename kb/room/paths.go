@@ -17,6 +17,7 @@ type route []hop
 const (
 	mostHops  = 12
 	mostPaths = 2000
+	mostSteps = 20000
 )
 
 // sourceKinds begin a picture path even where they have picture inputs.
@@ -45,12 +46,13 @@ func (s *Sheet) pathsFrom(source *Device) (list []route, cut bool) {
 type walker struct {
 	s     *Sheet
 	found []route
+	steps int
 	cut   bool
 }
 
 // leave follows the cables out of a port.
 func (w *walker) leave(d *Device, p *Port, sofar route) {
-	if len(w.found) >= mostPaths || len(sofar) >= mostHops {
+	if w.steps++; len(w.found) >= mostPaths || len(sofar) >= mostHops || w.steps > mostSteps {
 		w.cut = true
 		return
 	}

@@ -122,6 +122,7 @@ type checker struct {
 	findings []Finding
 	matrix   []Cell
 	said     map[string]bool // texts that were said already
+	steps    int             // of walks along USB cables, which are bounded
 }
 
 // about says where in the sheet a finding belongs.

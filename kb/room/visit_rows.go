@@ -68,7 +68,7 @@ func visitRows() []visitRow {
 		{id: "V-029", only: pictures, expect: (*lister).pairs, codes: "preset-no-path"}, {id: "V-030", only: pictures}, {id: "V-031", only: pictures},
 		{id: "V-032", only: has("camera", "camera")}, {id: "V-033", only: sounds, expect: (*lister).levels, codes: "level"}, {id: "V-034", only: sounds},
 		{id: "V-035", only: sounds}, {id: "V-036", only: sounds}, {id: "V-037", only: has("audio", "loudspeaker"), expect: (*lister).lines, codes: "line-load line-kind line-tap line-loss"},
-		{id: "V-038", only: sounds, codes: "level"}, {id: "V-039", only: mics}, {id: "V-040", only: sounds}, {id: "V-041", only: mics}, {id: "V-042", only: mics},
+		{id: "V-038", only: sounds, codes: "level"}, {id: "V-039", only: mics}, {id: "V-040", only: sounds, codes: "lip-sync"}, {id: "V-041", only: mics}, {id: "V-042", only: mics},
 		{id: "V-043", only: sounds}, {id: "V-044", only: sounds}, {id: "V-045", only: controlledRoom, expect: (*lister).buttons, codes: "preset-no-path"},
 		{id: "V-046", only: controlledRoom, expect: (*lister).controls, codes: "serial-long reach"}, {id: "V-047", only: controlledRoom}, {id: "V-048", only: controlledRoom},
 		{id: "V-049", only: pictures}, {id: "V-050", only: networked, expect: (*lister).addresses, codes: "address-twice address-bad address-in-pool mask-plan gateway-outside gateway-plan"},
