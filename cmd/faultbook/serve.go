@@ -91,6 +91,7 @@ func newPage(s streams, o serveOptions, key string) (*page.Server, error) {
 	records := &liveRecords{wait: recordsWait, make: func(d *call.Desk) ([]cases.Record, []error) { return openLedger(s, d).Records() }}
 	equip := func(d *call.Desk) {
 		d.Similar, d.Counts = live.similar, learntCounts(s, d.Store, o.byBook)
+		go d.Rooms() // reads all sheets beside the first call
 		if d.Counts != nil {
 			d.RoomCounts = roomCounts(s, d)
 		}

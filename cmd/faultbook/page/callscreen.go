@@ -29,26 +29,27 @@ func (s *Server) callScreen() screen {
 // callPage is what the templates of a call show.
 type callPage struct {
 	call.Out
-	Opened   string // day and time
-	Version  int
-	Key      string // goes with every input of this page
-	Mine     bool   // the inputs of this browser are taken
-	Holder   string
-	Offered  bool
-	Words    []string
-	Who      string
-	Notice   string // what went wrong with the last input
-	Typed    string // words that were not taken, to be sent again
-	Why      []call.Row
-	Sways    []call.Sway
-	LongWhy  bool
-	Swayed   bool // Sways were looked for
-	Ruler    ruler
-	Ended    bool
-	Symptom  []call.Option // all symptoms of the book
-	Handover []call.Option
-	Rooms    []call.Option            // rooms with a sheet
-	Changes  map[string][]call.Option // answers of the questions that are known
+	Opened    string // day and time
+	Version   int
+	Key       string // goes with every input of this page
+	Mine      bool   // the inputs of this browser are taken
+	Holder    string
+	Offered   bool
+	Words     []string
+	Who       string
+	Notice    string // what went wrong with the last input
+	Typed     string // words that were not taken, to be sent again
+	Why       []call.Row
+	Sways     []call.Sway
+	LongWhy   bool
+	Swayed    bool // Sways were looked for
+	Ruler     ruler
+	Ended     bool
+	Symptom   []call.Option // all symptoms of the book
+	Handover  []call.Option
+	Rooms     []call.Option            // rooms with a sheet, the first of many
+	ManyRooms bool                     // there are more
+	Changes   map[string][]call.Option // answers of the questions that are known
 }
 
 func (s *Server) newCall(v *visit) error {
@@ -159,12 +160,17 @@ func (s *Server) callPage(v *visit, o *openCall) (*callPage, error) {
 	return p, nil
 }
 
+// mostRooms is how many rooms are offered to choose from; of more, the name is
+// typed, so that the page stays small.
+const mostRooms = 60
+
 // choices fills what the forms offer.
 func (p *callPage) choices(book *kb.Book, rooms []*room.Sheet) {
 	for _, e := range kb.All[kb.Symptom](book) {
 		p.Symptom = append(p.Symptom, call.Option{Value: e.ID, Label: e.Title})
 	}
-	for _, r := range rooms {
+	p.ManyRooms = len(rooms) > mostRooms
+	for _, r := range rooms[:min(len(rooms), mostRooms)] {
 		p.Rooms = append(p.Rooms, call.Option{Value: r.ID, Label: r.Title})
 	}
 	for _, e := range kb.All[kb.Handover](book) {

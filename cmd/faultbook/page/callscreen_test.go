@@ -2,6 +2,7 @@ package page
 
 import (
 	"bytes"
+	"fmt"
 	"mime/multipart"
 	"strings"
 	"testing"
@@ -81,6 +82,9 @@ func TestRoom(t *testing.T) {
 	a.begin("the screen is black")
 	a.input("room", "value", "lantern").wants(200, "Room: <a href=\"/rooms/lantern\">Lantern room</a>", "Never surveyed")
 	a.input("room", "value", "cellar").wants(422, "no sheet of room")
+	if !strings.Contains(a.body, `<select id="room"`) {
+		t.Error("one room is not offered to choose")
+	}
 	a.get("/call/"+a.id()).input("room", "value", "none").wants(200, "Which room")
 }
 
@@ -121,6 +125,20 @@ func likeliest(a *agent) string {
 	_, rest, _ = strings.Cut(rest, `<span class="chance-name">`)
 	name, _, _ := strings.Cut(rest, "<")
 	return name
+}
+
+// TestManyRooms: of a thousand rooms the name is typed; the page stays small.
+func TestManyRooms(t *testing.T) {
+	var sheets []*room.Sheet
+	for i := range 1000 {
+		sheets = append(sheets, &room.Sheet{ID: fmt.Sprintf("r%d", i), Title: fmt.Sprintf("Room with a long name number %d", i)})
+	}
+	a := newTestPage(t, func(o *Options) { o.Desk.Rooms = func() []*room.Sheet { return sheets } }).agent(t)
+	a.begin("the screen is black").wants(200, `<input id="room"`)
+	if len(a.body) > 60<<10 {
+		t.Errorf("%d bytes", len(a.body))
+	}
+	a.input("room", "value", "r999").wants(200, "number 999")
 }
 
 // TestClock: the minutes go on while nobody presses a key.
