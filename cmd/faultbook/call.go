@@ -38,7 +38,8 @@ what the screen says; the next step is always there. The case is saved after
 every key, so leaving or a power cut loses nothing.
 
 With --json one object a line is read and one is written for each; the first
-comes at once. With --script a call is played from a file and the transcript
+comes at once; {"room":"ID"} sets the room, "room" in the state is what its
+sheet means. With --script a call is played from a file and the transcript
 printed. With --resume the last open case goes on, or the one that is named.
 
 Exit status 0: done or left, 1: a script ended otherwise than it expects,
