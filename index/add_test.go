@@ -9,6 +9,7 @@ import (
 	"path/filepath"
 	"reflect"
 	"strings"
+	"sync"
 	"testing"
 
 	"faultbook/testdata/synthetic"
@@ -49,7 +50,7 @@ func sameHits(t testing.TB, a, b *Index, queries []synthetic.Query) {
 func TestAnyWayIsTheSame(t *testing.T) {
 	const n = 400
 	src, docs := madeUp(t, n)
-	queries := synthetic.New(builtin(), 3, n).Queries(120)
+	queries := synthetic.New(builtin(), 3, n).Queries(60)
 	anew := opened(t, t.TempDir(), src)
 
 	half := src
@@ -246,4 +247,38 @@ func TestByTurns(t *testing.T) {
 	if r := lookUp(t, x, "camera is dead", Options{Limit: 30}); len(r.Hits) != 30 || r.Total < 41 {
 		t.Errorf("%d hits of %d", len(r.Hits), r.Total)
 	}
+}
+
+// TestSearchWhileAdding: several search while cases are added; every case is
+// found as soon as Add has returned.
+func TestSearchWhileAdding(t *testing.T) {
+	x := opened(t, t.TempDir(), caseSource(t, someCases()...))
+	var wg sync.WaitGroup
+	done := make(chan struct{})
+	for range 3 {
+		wg.Go(func() {
+			for {
+				select {
+				case <-done:
+					return
+				default:
+				}
+				if r, err := x.Search("webcm 500 mA displ*", Options{}); err != nil || len(r.Hits) == 0 {
+					t.Errorf("%v %v", r, err)
+					return
+				}
+			}
+		})
+	}
+	for i := range 60 {
+		id := fmt.Sprintf("20261201-0800%02d-zzzz", i)
+		if err := x.Add(CaseRef{id, "1"}, &Document{ID: id, Kind: "case", Title: "added", Words: fmt.Sprintf("sprocket%dx in the webcam display", i)}); err != nil {
+			t.Fatal(err)
+		}
+		if got := ids(lookUp(t, x, fmt.Sprintf("sprocket%dx", i), Options{Kinds: []string{"case"}}).Hits); got != id {
+			t.Errorf("found %q, want %s", got, id)
+		}
+	}
+	close(done)
+	wg.Wait()
 }

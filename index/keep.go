@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"os"
 	"path/filepath"
+	"runtime/debug"
 	"sort"
 	"strings"
 	"syscall"
@@ -26,6 +27,9 @@ const (
 	// So many cases, or an eighth of all where that is more, are kept beside an
 	// index; of more it is built anew.
 	mostRecent = 2000
+	// A build makes much that is gone at once; collecting it less often than
+	// usual saves some of the work.
+	whileBuilding = 200
 )
 
 // keeper looks after the index on disk.
@@ -222,6 +226,7 @@ func (k keeper) rebuild(ctx context.Context) error {
 		return err
 	}
 	defer os.RemoveAll(made) // nothing is left of it once it has its name
+	defer debug.SetGCPercent(debug.SetGCPercent(whileBuilding))
 	s, err := k.content.build(ctx, made, k.note)
 	if err != nil {
 		return err
