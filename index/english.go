@@ -169,7 +169,7 @@ func stemOf(word string) string {
 			return word
 		}
 	}
-	if len(word) < 4 {
+	if len(word) < 4 || word == "news" { // no plural of new
 		return word
 	}
 	return porterstemmer.StemString(word)

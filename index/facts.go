@@ -20,7 +20,8 @@ const (
 	leastHeard    = 0.74 // share of a long phrase that has to be there, by weight
 	longPhrase    = 4    // from this size on one word may be missing
 	longDanger    = 6    // the same for facts on which a rule stops the call
-	leastScore    = 0.45
+	leastScore    = 0.6  // below, a fact was rather not said
+	leastDanger   = 0.45 // the same for facts on which a rule stops the call
 	mostTerms     = 60   // longer phrases are no phrases
 	looseDiscount = 0.15 // a phrase with the most slack loses this share
 	strayDiscount = 0.5  // a question that bears on nothing likely loses this
@@ -45,7 +46,7 @@ type factPhrase struct {
 	sum      float64
 	question int
 	answer   int
-	share    float64 // 1 over the number of questions that have the same phrase
+	share    float64 // 1 over the root of the number of questions that have the same phrase
 	alone    bool    // one word, telling enough to be heard by itself
 }
 
@@ -149,7 +150,7 @@ func (m *factModel) weigh(concepts int) {
 	weights := make([]float64, len(m.terms))
 	for k := range m.phrases {
 		p := &m.phrases[k]
-		p.share = 1 / float64(phrases[p.signature()].questions)
+		p.share = 1 / math.Sqrt(float64(phrases[p.signature()].questions))
 		p.alone = p.alone && m.tells(p, words[last(p.terms[0])])
 		p.weight = weights[p.from:p.to]
 		rarest := p.weigh(words, len(m.phrases))
@@ -275,7 +276,7 @@ func (m *factModel) match(p *factPhrase, terms []term, chance map[string]float64
 	if !f.Safety && f.Score > 0 {
 		f.Score *= p.share * m.fits(f.Question, chance)
 	}
-	if f.Score < leastScore {
+	if f.Score < leastDanger || !f.Safety && f.Score < leastScore {
 		return f, false
 	}
 	for _, i := range bestUsed {
@@ -285,18 +286,20 @@ func (m *factModel) match(p *factPhrase, terms []term, chance map[string]float64
 }
 
 // fits is 1 where the question bears on all likely symptoms, less where it
-// does not.
+// does not and the likely symptoms are sure.
 func (m *factModel) fits(question string, chance map[string]float64) float64 {
 	if len(m.bears) == 0 {
 		return 1
 	}
-	sum := 0.0
+	sum, most := 0.0, 0.0
 	for i, bears := range m.bears[question] {
+		c := chance[m.symptoms[i]]
+		most = max(most, c)
 		if bears {
-			sum += chance[m.symptoms[i]]
+			sum += c
 		}
 	}
-	return 1 - strayDiscount*(1-min(sum, 1))
+	return 1 - strayDiscount*(1-min(sum, 1))*most
 }
 
 // from matches a phrase with the terms from one place on, beginning with it.

@@ -203,7 +203,11 @@ func (v *view) stopStep() (Step, bool) {
 		known[f.Question] = f.Value
 	}
 	for _, r := range kb.All[kb.Rule](v.call.desk.Book) {
-		if r.Stop == nil || !holds(r.When, known) {
+		if r.Stop == nil {
+			continue
+		}
+		v.heardSince(r.When, known)
+		if !holds(r.When, known) {
 			continue
 		}
 		h := kb.Get[kb.Handover](v.call.desk.Book, r.Stop.Handover)
@@ -217,6 +221,22 @@ func (v *view) stopStep() (Step, bool) {
 		return s, true
 	}
 	return Step{}, false
+}
+
+// heardSince takes in dangers that were told after their question had been
+// answered: a room without smoke may begin to smoke.
+func (v *view) heardSince(when []kb.Fact, known map[string]string) {
+	for _, f := range when {
+		n, answered := v.said[f.Question]
+		if !answered || n >= len(v.words) {
+			continue
+		}
+		for _, h := range v.call.listen(v.words[n:]).Facts {
+			if h.Safety && h.Question == f.Question {
+				known[f.Question] = h.Value
+			}
+		}
+	}
 }
 
 // stopReason says what set the stop off and how to take it back.

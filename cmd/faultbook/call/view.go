@@ -22,6 +22,7 @@ type view struct {
 	again  bool              // the symptom must be asked again, after a found cause
 	facts  []cases.Answer    // in the order they came; the last answer counts
 	open   map[string]bool   // questions that could not be told
+	said   map[string]int    // question to how many times somebody had spoken when it was answered or could not be
 	tried  map[string]string // remedy to result
 	order  []cases.Tried     // in the order they were tried
 	found  []string          // causes mended so far
@@ -53,7 +54,7 @@ type view struct {
 
 // view computes the view from the events that still count.
 func (c *Call) view() *view {
-	v := &view{call: c, who: kb.WhoCaller, open: map[string]bool{}, tried: map[string]string{}, last: c.file.Opened,
+	v := &view{call: c, who: kb.WhoCaller, open: map[string]bool{}, said: map[string]int{}, tried: map[string]string{}, last: c.file.Opened,
 		measured: map[string]int{}, fresh: -1}
 	for _, e := range c.file.Effective() {
 		v.take(e)
@@ -80,6 +81,7 @@ func (v *view) take(e cases.Event) {
 	case e.Unknown != "":
 		v.drop(e.Unknown)
 		v.open[e.Unknown] = true
+		v.said[e.Unknown] = len(v.words)
 		v.moveToQuestion(e.Unknown)
 	case e.Tried != nil:
 		v.trial(*e.Tried)
@@ -117,6 +119,7 @@ func (v *view) bring(e cases.Evidence) {
 func (v *view) fact(a cases.Answer) {
 	v.drop(a.Question)
 	delete(v.open, a.Question)
+	v.said[a.Question] = len(v.words)
 	v.facts = append(v.facts, a)
 	if a.From == "" {
 		v.moveToQuestion(a.Question)
