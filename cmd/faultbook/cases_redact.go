@@ -56,14 +56,13 @@ func runCasesRedact(s streams, id, text string, asJSON bool) error {
 	if _, err := desk.Store.Load(id); err != nil {
 		return wrongUse("%w", err)
 	}
-	done, err := desk.Store.Redact(id, text)
+	dir, err := home()
+	if err != nil {
+		return err
+	}
+	done, err := exchange.Redact(dir, desk.Store, id, text, time.Now)
 	if errors.Is(err, cases.ErrShort) {
 		return wrongUse("%w; give it with --text", err)
-	}
-	if err == nil {
-		var aside int
-		aside, err = forgetAside(id, text)
-		done.Places += aside
 	}
 	if done.Places > 0 { // what is derived from the record goes even if tidying it failed
 		countCalls(desk)
@@ -81,19 +80,9 @@ func runCasesRedact(s streams, id, text string, asJSON bool) error {
 	if asJSON {
 		return printJSON(s.Out, redacted{id, done.Places, done.Left, append([]string{}, call.MadeFrom(desk, id)...)})
 	}
-	fmt.Fprintf(s.Out, "Removed from %s in %s. The next exchange removes it elsewhere too; archives that lie about and a Git history are not reached.\n", id, count(done.Places, "place"))
+	fmt.Fprintf(s.Out, "Removed from %s in %s. The next exchange removes it elsewhere too; archives that lie about are not reached, a Git history is by `faultbook sync --new-history`.\n", id, count(done.Places, "place"))
 	for _, file := range call.MadeFrom(desk, id) {
 		fmt.Fprintf(s.Out, "Look at %s: it was made from this case and is not changed.\n", file)
 	}
 	return nil
-}
-
-// forgetAside takes the text also out of versions of the case that were set
-// aside in an exchange.
-func forgetAside(id, text string) (int, error) {
-	dir, err := home()
-	if err != nil {
-		return 0, err
-	}
-	return exchange.Forget(dir, id, text, time.Now)
 }

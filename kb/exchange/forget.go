@@ -13,6 +13,18 @@ import (
 // forgetting begins the name of the folder in which Forget works.
 const forgetting = ".forgetting-"
 
+// Redact takes a text out of a case of the data folder (see cases.Store.Redact)
+// and out of what was set aside of it.
+func Redact(home string, s *cases.Store, caseID, text string, now func() time.Time) (cases.Redaction, error) {
+	done, err := s.Redact(caseID, text)
+	if err != nil {
+		return done, err
+	}
+	aside, err := Forget(home, caseID, text, now)
+	done.Places += aside
+	return done, err
+}
+
 // Forget takes a text out of what was set aside of a case: call it after
 // cases.Store.Redact has taken it out of the case itself, with the same clock.
 // It returns the number of places. Copies that then hold nothing of their own

@@ -10,6 +10,7 @@ import (
 	"faultbook/cmd/faultbook/call"
 	"faultbook/kb"
 	"faultbook/kb/cases"
+	"faultbook/kb/exchange"
 )
 
 // casePage is one case: what it came to, what happened, the ticket, and the
@@ -80,7 +81,7 @@ func doneText(done string) string {
 	case "noted":
 		return "Noted."
 	case "redacted":
-		return "Removed from the record. Copies that were handed over, exported or are in a Git history are not reached."
+		return "Removed from the record, and elsewhere with the next exchange. Copies that were handed over or exported are not reached."
 	}
 	return ""
 }
@@ -190,7 +191,7 @@ func (s *Server) reopenCase(v *visit) error {
 
 func (s *Server) redactCase(v *visit) error {
 	err := s.caseLocked(v.r.PathValue("id"), func(o *openCall) error {
-		done, err := s.desk().Store.Redact(o.call.ID(), v.value("text"))
+		done, err := exchange.Redact(s.opt.Home, s.desk().Store, o.call.ID(), v.value("text"), s.opt.Now)
 		if errors.Is(err, cases.ErrShort) {
 			return wrong("Give at least two characters to remove.")
 		}
