@@ -109,7 +109,7 @@ func TestKillImport(t *testing.T) {
 		file := filepath.Join(t.TempDir(), "a.tgz")
 		faultbook(t, from, "export", file)
 		archives = append(archives, file)
-		if killed(t, home, time.Duration(dice.IntN(250))*time.Millisecond, "import", file) {
+		if killed(t, home, time.Duration(dice.IntN(120))*time.Millisecond, "import", file) {
 			cut++
 		} else {
 			merge(known, ledger)

@@ -11,6 +11,7 @@ import (
 	"path/filepath"
 	"slices"
 	"strings"
+	"sync"
 
 	"faultbook/kb/cases"
 )
@@ -20,8 +21,9 @@ import (
 type folder struct {
 	home string
 	root *os.Root
-	// step is called before each change on disk; tests end there.
-	step func() error
+	// step is called before each change on disk, one at a time; tests end there.
+	step  func() error
+	steps sync.Mutex
 }
 
 // openFolder makes the folder where it is missing.
@@ -34,6 +36,12 @@ func openFolder(home string) (*folder, error) {
 		return nil, fmt.Errorf("open the data folder: %w", err)
 	}
 	return &folder{home: home, root: root, step: func() error { return nil }}, nil
+}
+
+func (f *folder) next() error {
+	f.steps.Lock()
+	defer f.steps.Unlock()
+	return f.step()
 }
 
 func (f *folder) close() { f.root.Close() } // it was only read through
@@ -147,6 +155,8 @@ var errChanged = errors.New("the data folder is being changed by another program
 
 // change is what is to be done with the files of one record.
 type change struct {
+	key  string
+	made bool // by addAll
 	have []file
 	want []Record // as reduce gives them; none to remove the record
 }
@@ -205,7 +215,7 @@ func (f *folder) put(c *change, r Record) error {
 			return nil
 		}
 	}
-	if err := f.step(); err != nil {
+	if err := f.next(); err != nil {
 		return err
 	}
 	at := filepath.Join(f.home, filepath.FromSlash(r.Path))
@@ -229,7 +239,7 @@ func (f *folder) respell(c *change, p string) error {
 		if slices.ContainsFunc(c.have, func(o file) bool { return o.at == p }) {
 			return nil // both are there
 		}
-		if err := f.step(); err != nil {
+		if err := f.next(); err != nil {
 			return err
 		}
 		if err := f.root.Rename(h.at, p); err != nil {
@@ -260,7 +270,7 @@ func (f *folder) remove(h file) error {
 	if err := f.unchanged(h.at, h.Data); err != nil {
 		return err
 	}
-	if err := f.step(); err != nil {
+	if err := f.next(); err != nil {
 		return err
 	}
 	if err := f.root.Remove(h.at); err != nil {

@@ -59,7 +59,7 @@ func Forget(home, caseID, text string, now func() time.Time) (int, error) {
 		}
 		list = append(list, r)
 	}
-	c := change{s.files[key], reduce(list)}
+	c := change{have: s.files[key], want: reduce(list)}
 	if !c.needed() {
 		return places, nil
 	}

@@ -9,6 +9,8 @@ import (
 	"os"
 	"slices"
 	"strings"
+	"sync"
+	"sync/atomic"
 	"time"
 
 	"faultbook/kb/cases"
@@ -108,15 +110,14 @@ func (f *folder) merge(list []Record) (Result, error) {
 			return Result{}, err
 		}
 		r := Result{Conflicts: []Conflict{}}
+		var list []change
 		for _, key := range sortedKeys(theirs) {
-			c := change{s.files[key], reduce(append(s.versions(key), theirs[key]...))}
-			if r.skip(s, c) {
-				continue
-			}
-			if err = r.carryOut(f, key, c, seen); err != nil {
-				break
+			c := change{key: key, have: s.files[key], want: reduce(append(s.versions(key), theirs[key]...))}
+			if !r.skip(s, c) {
+				list = append(list, c)
 			}
 		}
+		err = r.carryOutAll(f, list, seen)
 		if err == nil || n == tries || !errors.Is(err, errChanged) {
 			return r, err
 		}
@@ -134,8 +135,62 @@ func (r *Result) skip(s *state, c change) bool {
 	return false
 }
 
-// carryOut makes a change and counts it.
-func (r *Result) carryOut(f *folder, key string, c change, seen map[string]string) error {
+// atOnce is how many new records are written at a time: nearly all of that is
+// waiting for the disk, which flushes several as quickly as one.
+const atOnce = 8
+
+// carryOutAll makes the changes, new records first, and counts those that were
+// made; it ends at the first error. seen holds what was done before the merge
+// began anew.
+func (r *Result) carryOutAll(f *folder, list []change, seen map[string]string) error {
+	err := f.addAll(list)
+	for i := range list {
+		c := &list[i]
+		if err != nil && !c.made {
+			continue
+		}
+		if err == nil && !c.made && c.needed() {
+			if err = f.apply(*c); err != nil {
+				continue
+			}
+		}
+		r.count(*c, seen)
+	}
+	return err
+}
+
+// addAll writes the records of which nothing lies in the folder.
+func (f *folder) addAll(list []change) error {
+	var all sync.WaitGroup
+	var bad atomic.Pointer[error]
+	turns := make(chan struct{}, atOnce)
+	for i := range list {
+		c := &list[i]
+		if len(c.have) > 0 || len(c.want) == 0 {
+			continue
+		}
+		if bad.Load() != nil {
+			break
+		}
+		turns <- struct{}{}
+		all.Go(func() {
+			if err := f.apply(*c); err != nil {
+				bad.CompareAndSwap(nil, &err)
+			} else {
+				c.made = true
+			}
+			<-turns
+		})
+	}
+	all.Wait()
+	if err := bad.Load(); err != nil {
+		return *err
+	}
+	return nil
+}
+
+// count counts a change that was made.
+func (r *Result) count(c change, seen map[string]string) {
 	done := "unchanged"
 	switch {
 	case !c.needed():
@@ -146,16 +201,11 @@ func (r *Result) carryOut(f *folder, key string, c change, seen map[string]strin
 	default:
 		done = "updated"
 	}
-	if done != "unchanged" {
-		if err := f.apply(c); err != nil {
-			return err
-		}
-		r.Redacted = r.Redacted || c.redacts()
-	}
-	if before, ok := seen[key]; ok && done == "unchanged" {
+	r.Redacted = r.Redacted || done != "unchanged" && c.redacts()
+	if before, ok := seen[c.key]; ok && done == "unchanged" {
 		done = before
 	}
-	seen[key] = done
+	seen[c.key] = done
 	switch done {
 	case "added":
 		r.Added++
@@ -169,7 +219,6 @@ func (r *Result) carryOut(f *folder, key string, c change, seen map[string]strin
 	if len(c.want) > 1 {
 		r.Conflicts = append(r.Conflicts, conflictOf(c.want))
 	}
-	return nil
 }
 
 // redacts reports whether a version that lay here goes and one comes from which

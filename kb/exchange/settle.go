@@ -57,7 +57,7 @@ func Settle(home, kind, id, take string) (Conflict, error) {
 	if err != nil {
 		return Conflict{}, err
 	}
-	c := change{s.files[r.key()], reduce(append(versions, settled))}
+	c := change{have: s.files[r.key()], want: reduce(append(versions, settled))}
 	if len(c.want) != 1 {
 		return Conflict{}, fmt.Errorf("%s %s: ids that differ in letter case only: give one of the files another id", kind, id)
 	}

@@ -259,20 +259,22 @@ func (s *syncer) gone(d *sides) error {
 func (s *syncer) merge(d *sides) (Result, map[string][]byte, error) {
 	r := Result{Conflicts: []Conflict{}}
 	tree := map[string][]byte{}
+	var list []change
 	for _, key := range unionKeys(d.ours.files, d.their.files) {
-		c := change{d.ours.files[key], merge3(d.common[key], d.ours.versions(key), d.their.versions(key))}
+		c := change{key: key, have: d.ours.files[key], want: merge3(d.common[key], d.ours.versions(key), d.their.versions(key))}
 		if r.skip(d.ours, c) || r.skipTheirs(d, key, c) {
 			for _, f := range d.their.files[key] {
 				tree[f.at] = f.Data
 			}
 			continue
 		}
-		if err := r.carryOut(s.folder, key, c, s.seen); err != nil {
-			return r, nil, err
-		}
+		list = append(list, c)
 		for _, w := range c.want {
 			tree[w.Path] = w.Data
 		}
+	}
+	if err := r.carryOutAll(s.folder, list, s.seen); err != nil {
+		return r, nil, err
 	}
 	return r, tree, nil
 }
