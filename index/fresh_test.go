@@ -188,3 +188,29 @@ func TestLastOpenings(t *testing.T) {
 		t.Errorf("first %.3f, recorded 0.86; first three %.3f, recorded 0.97", share(s.top1, s.n), share(s.top3, s.n))
 	}
 }
+
+// TestFreshQueries holds how well queries find what they should that the book's
+// words were not chosen for: success at 3 and mean reciprocal rank.
+func TestFreshQueries(t *testing.T) {
+	x := builtinIndex()
+	learn, test := drawHalves(readSheet(t, "queries-fresh.txt", false))
+	for name, list := range map[string][]line{"learn": learn, "test": test} {
+		top3, mrr := 0, 0.0
+		for _, l := range list {
+			for k, h := range lookUp(t, x, l.text, Options{}).Hits {
+				if contains(l.want, h.ID) {
+					mrr += 1 / float64(k+1)
+					if k < 3 {
+						top3++
+					}
+					break
+				}
+			}
+		}
+		mrr /= float64(len(list))
+		t.Logf("%s: %d queries, success at 3 %.3f, mean reciprocal rank %.3f", name, len(list), share(top3, len(list)), mrr)
+		if share(top3, len(list)) < 0.90 || mrr < 0.83 {
+			t.Errorf("%s: below what was recorded: 0.90 and 0.83", name)
+		}
+	}
+}

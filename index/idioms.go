@@ -1,6 +1,8 @@
 package index
 
 import (
+	"maps"
+	"slices"
 	"strings"
 
 	"faultbook/kb"
@@ -83,10 +85,10 @@ func isSpoken(member string) bool {
 	return strings.Contains(member, " ") && len(tokens) < 2 && (len(tokens) == 0 || tokens[0].mood != denied)
 }
 
-// spokenMembers makes idioms of such members. What they mean is the first
-// member of the group that is one word.
+// spokenMembers makes idioms of such members, beside those of the language. What
+// they mean is the first member of the group that is one word.
 func spokenMembers(book *kb.Book) idioms {
-	m := idioms{}
+	m := maps.Clone(english)
 	for _, w := range kb.All[kb.Words](book) {
 		plain := ""
 		for _, same := range w.Same {
@@ -96,7 +98,7 @@ func spokenMembers(book *kb.Book) idioms {
 		}
 		for _, same := range w.Same {
 			if words := strings.Fields(same); plain != "" && isSpoken(same) {
-				m[words[0]] = append(m[words[0]], idiom{words, plain})
+				m[words[0]] = append(slices.Clip(m[words[0]]), idiom{words, plain})
 			}
 		}
 	}

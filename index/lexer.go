@@ -47,7 +47,7 @@ func lex(text string) []token {
 type lexer struct {
 	words         []raw
 	tokens        []token
-	own           idioms // of the book, beside those of the language
+	own           idioms // those of the language and of the book; nil for the language alone
 	pos           int
 	clause, whole int
 	first         int  // first token of the clause
@@ -62,7 +62,11 @@ type lexer struct {
 
 func (l *lexer) lex(text string) []token {
 	*l = lexer{words: joinFigures(cut(l.words[:0], text)), tokens: l.tokens[:0], own: l.own}
-	l.words = english.put(l.own.put(l.words))
+	figures := l.own
+	if figures == nil {
+		figures = english
+	}
+	l.words = figures.put(l.words)
 	l.asks = askingIn(l.words)
 	tokens := l.tokens
 	for i, w := range l.words {

@@ -1,6 +1,8 @@
 package index
 
 import (
+	"sync"
+
 	"faultbook/kb"
 )
 
@@ -50,10 +52,12 @@ func NewOpening(book *kb.Book) *Opening { return newOpening(book, tuned()) }
 func newOpening(book *kb.Book, k constants) *Opening {
 	o := &Opening{lex: newLexicon(book)}
 	o.symptoms.k = k
-	symptoms := kb.All[kb.Symptom](book)
-	o.symptoms.study(o.lex, symptoms, kb.All[kb.Cause](book))
+	lessons := o.symptoms.lessons(o.lex, kb.All[kb.Symptom](book), kb.All[kb.Cause](book))
+	var beside sync.WaitGroup
+	beside.Go(func() { o.symptoms.study(lessons) })
 	o.facts.study(o.lex, book)
 	o.lex.seal()
+	beside.Wait()
 	return o
 }
 

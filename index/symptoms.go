@@ -53,30 +53,54 @@ type saying struct {
 	weight   float64 // sum of what they tell
 }
 
-// study learns from the symptoms' own phrases and from the plain sentences of
-// the causes.
-func (m *symptomModel) study(lx *lexicon, symptoms []*kb.Symptom, causes []*kb.Cause) {
-	c := newCounts(len(symptoms))
-	place := map[string]int{}
-	var terms []term
-	var list []weighted
+// lesson is a line that the model learns from: a phrase of a symptom, or the
+// plain sentence of a cause.
+type lesson struct {
+	terms   []term
+	asks    asking
+	symptom int
+	weight  float64
+	cause   *kb.Cause // nil for a phrase
+}
+
+// lessons reads the symptoms' own phrases and the plain sentences of the causes.
+func (m *symptomModel) lessons(lx *lexicon, symptoms []*kb.Symptom, causes []*kb.Cause) []lesson {
+	list := make([]lesson, 0, 1<<12)
+	room := make([]term, 0, 1<<14) // for the terms of many lines
+	read := func(line string) []term {
+		from := len(room)
+		room = lx.study(line, room)
+		return room[from:len(room):len(room)]
+	}
 	for i, s := range symptoms {
 		m.ids, m.titles = append(m.ids, s.ID), append(m.titles, s.Title)
-		place[s.ID] = i
-		for _, line := range append([]string{s.Title}, s.Words...) {
-			weight := 1.0
-			if line == s.Title {
-				weight = m.k.title
-			}
-			terms = lx.study(line, terms[:0])
-			list = m.k.features(terms, lx.lexer.asks, list)
-			m.addPhrase(c, i, list, weight)
+		list = append(list, lesson{read(s.Title), lx.lexer.asks, i, m.k.title, nil})
+		for _, line := range s.Words {
+			list = append(list, lesson{read(line), lx.lexer.asks, i, 1, nil})
 		}
 	}
 	for _, cause := range causes {
-		terms = lx.study(cause.Plain, terms[:0])
-		list = m.k.features(terms, lx.lexer.asks, list)
-		m.addCause(c, cause, list, place)
+		list = append(list, lesson{read(cause.Plain), lx.lexer.asks, 0, 0, cause})
+	}
+	return list
+}
+
+// study learns from the lessons. It needs the lexicon no more, so that others
+// may go on with that meanwhile.
+func (m *symptomModel) study(lessons []lesson) {
+	c := newCounts(len(m.ids))
+	place := map[string]int{}
+	for i, id := range m.ids {
+		place[id] = i
+	}
+	var list []weighted
+	for _, l := range lessons {
+		list = m.k.features(l.terms, l.asks, list)
+		if l.cause != nil {
+			m.addCause(c, l.cause, list, place)
+			continue
+		}
+		m.addPhrase(c, l.symptom, list, l.weight)
 	}
 	m.numbers = c.numbers
 	m.odds = c.odds(m.k.smoothing)
