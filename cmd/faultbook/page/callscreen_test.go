@@ -122,7 +122,8 @@ func TestEndedCallsTeach(t *testing.T) {
 // likeliest is the first cause of the ranking.
 func likeliest(a *agent) string {
 	_, rest, _ := strings.Cut(a.body, "Likeliest now")
-	_, rest, _ = strings.Cut(rest, `<span class="chance-name">`)
+	_, rest, _ = strings.Cut(rest, `<span class="chance-name"><a `)
+	_, rest, _ = strings.Cut(rest, ">")
 	name, _, _ := strings.Cut(rest, "<")
 	return name
 }
