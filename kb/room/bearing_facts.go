@@ -266,6 +266,9 @@ func (w *bearer) rest() {
 	if w.s.complete("audio") && len(w.s.of("radio-microphone")) == 0 {
 		w.tell("radio-receiver", "no-radio", w.moved, "no radio microphone here")
 	}
+	if w.s.complete("audio") && len(w.s.of("microphone", "radio-microphone", "codec")) == 0 {
+		w.tell("room-mic-heard", "no-amplified-mic", w.moved, "no microphone of the room")
+	}
 	if w.s.complete("meeting") && len(w.s.of("recorder", "codec")) == 0 {
 		w.tell("recorder-in-path", "no", w.moved, "no recorder or meeting system here")
 	}
