@@ -256,6 +256,7 @@ func (c *checker) question(q *Question) {
 	}
 	c.place(q.Place, q.Who)
 	c.facts(q.When, "when")
+	c.refs(KindQuestion, q.Like, "like")
 	c.measured(q)
 }
 

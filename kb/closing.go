@@ -10,12 +10,22 @@ import (
 // themselves. It adds no evidence beside the gates that a fact implies:
 //
 //   - a fact that only makes sense after another one implies that one;
+//   - an answer makes questions that look at nearly the same thing needless;
 //   - a remedy that did not help settles the questions that it answers, which
 //     are then not put any more;
 //   - a remedy that makes no sense under a fact is not proposed.
 func (c *Compiled) Closed(s diagnose.State) diagnose.State {
+	given := s
 	s = s.Clone()
 	c.imply(s)
+	for i, q := range c.Questions {
+		for _, id := range q.Like {
+			if k := c.question(id); k >= 0 {
+				drop(s, given, i, k)
+				drop(s, given, k, i)
+			}
+		}
+	}
 	for i, r := range c.Remedies {
 		switch {
 		case s.Trials[i] == diagnose.Failed:
@@ -29,6 +39,13 @@ func (c *Compiled) Closed(s diagnose.State) diagnose.State {
 		}
 	}
 	return s
+}
+
+// drop takes question b off where a is answered in the state as it was given.
+func drop(s, given diagnose.State, a, b int) {
+	if given.Answers[a] >= 0 && s.Answers[b] == diagnose.Open {
+		s.Answers[b] = diagnose.Unknown
+	}
 }
 
 // imply answers the gates of what is known where a gate lets just one answer

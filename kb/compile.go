@@ -74,7 +74,7 @@ const (
 // planner weighs minutes, but nobody waits for them: reported minutes are
 // without it (common practice, no source; chosen by rehearsal, see
 // DEVELOPERS.md).
-const patience = 4
+const patience = 3
 
 // pseudoCalls is how many calls the book's own weights count for, a symptom.
 const pseudoCalls = 20

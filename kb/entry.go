@@ -162,6 +162,9 @@ type Question struct {
 	Place string `yaml:"place,omitempty" json:"place,omitempty"`
 	// Facts that must be known for it to make sense; all of them.
 	When []Fact `yaml:"when,omitempty" json:"when,omitempty"`
+	// Questions that look at nearly the same thing: once one of them is answered
+	// the others are not put, in either direction.
+	Like []string `yaml:"like,omitempty" json:"like,omitempty"`
 	// How the answer is come by: look, colour, history, technician, instrument.
 	Sense Sense `yaml:"sense" json:"sense"`
 	// Trust in the answer, 0 to 1, where it differs from that of the sense.
