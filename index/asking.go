@@ -23,37 +23,39 @@ func askingIn(words []raw) (a asking) {
 		return words[i].text
 	}
 	for i := range words {
-		next := at(i + 1)
-		switch at(i) {
-		case "how":
-			if isHelper(next) || next == "to" {
-				a |= asksHow
-			}
-		case "where":
-			if isHelper(next) || begins(at(i-1)) {
-				a |= asksWhere
-			}
-		case "which", "what":
-			if begins(at(i-1)) && !isHelper(next) {
-				a |= asksWhich
-			}
-		case "can", "could", "may", "should", "shall", "would", "will", "do":
-			if begins(at(i-1)) && (next == "i" || next == "we" || next == "you" || next == "someone" || next == "somebody") {
-				a |= asksLeave
-			}
-		case "possible", "way":
-			if next == "to" || next == "that" {
-				a |= asksLeave
-			}
-		case "mean", "means", "matter", "normal", "supposed", "worry":
-			a |= asksMeans
-		case "want", "wants", "like", "wish", "prefer", "need":
-			if isWisher(at(i-1)) || isSoftener(at(i-1)) && isWisher(at(i-2)) {
-				a |= asksWishes
-			}
-		}
+		a |= askedAt(at, i)
 	}
 	return a
+}
+
+// askedAt finds what the word at i asks for, with the words around it.
+func askedAt(at func(int) string, i int) asking {
+	before, next := at(i-1), at(i+1)
+	switch at(i) {
+	case "how":
+		return asksHow.when(isHelper(next) || next == "to")
+	case "where":
+		return asksWhere.when(isHelper(next) || begins(before))
+	case "which", "what":
+		return asksWhich.when(begins(before) && !isHelper(next))
+	case "can", "could", "may", "should", "shall", "would", "will", "do":
+		return asksLeave.when(begins(before) && (next == "i" || next == "we" || next == "you" || next == "someone" || next == "somebody"))
+	case "possible", "way":
+		return asksLeave.when(next == "to" || next == "that")
+	case "mean", "means", "matter", "normal", "supposed", "worry":
+		return asksMeans
+	case "want", "wants", "like", "wish", "prefer", "need":
+		return asksWishes.when(isWisher(before) || isSoftener(before) && isWisher(at(i-2)))
+	}
+	return 0
+}
+
+// when gives the asking where it holds, else nothing.
+func (a asking) when(holds bool) asking {
+	if holds {
+		return a
+	}
+	return 0
 }
 
 func isHelper(word string) bool {

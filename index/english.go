@@ -98,65 +98,55 @@ func switches(word string) bool {
 // baseForm gives the plain form of irregular words that callers use, and one
 // spelling of words that are spelt in two ways.
 func baseForm(word string) string {
-	switch word {
-	case "burnt", "burned", "burning":
-		return "burn"
-	case "smelt", "smelling", "smelly", "stinks", "stank", "stunk":
-		return "smell"
-	case "spilt", "spilled", "spilling":
-		return "spill"
-	case "froze", "frozen", "freezes", "freezing":
-		return "freeze"
-	case "broke", "broken", "breaks", "breaking":
-		return "break"
-	case "heard":
-		return "hear"
-	case "saw", "seen":
-		return "see"
-	case "shown":
-		return "show"
-	case "went", "gone", "goes":
-		return "go"
-	case "came":
-		return "come"
-	case "lost", "loses", "losing":
-		return "lose"
-	case "stuck":
-		return "stick"
-	case "into":
-		return "in"
-	case "swollen", "swelled":
-		return "swell"
-	case "fallen", "fell", "falling", "falls":
-		return "fall"
-	case "torn":
-		return "tear"
-	case "bent":
-		return "bend"
-	case "shut":
-		return "close"
-	case "took", "taken":
-		return "take"
-	case "said", "says":
-		return "say"
-	case "kept":
-		return "keep"
-	case "leaking", "leaked", "leaks", "leaky":
-		return "leak"
-	case "gray":
-		return "grey"
-	case "color", "colors", "colours":
-		return "colour"
-	case "center":
-		return "centre"
-	case "meter", "meters", "metres":
-		return "metre"
-	case "program", "programs", "programme", "programmes":
-		return "program"
-	case "mics":
-		return "mic"
+	if base, ok := baseForms[word]; ok {
+		return base
 	}
 	return word
+}
+
+// baseForms is irregular turned round: the plain form of each word.
+var baseForms = turnedRound(irregular)
+
+func turnedRound(list map[string][]string) map[string]string {
+	out := map[string]string{}
+	for base, words := range list {
+		for _, w := range words {
+			out[w] = base
+		}
+	}
+	return out
+}
+
+// irregular lists the words that stand for a plain form.
+var irregular = map[string][]string{
+	"burn":    {"burnt", "burned", "burning"},
+	"smell":   {"smelt", "smelling", "smelly", "stinks", "stank", "stunk"},
+	"spill":   {"spilt", "spilled", "spilling"},
+	"freeze":  {"froze", "frozen", "freezes", "freezing"},
+	"break":   {"broke", "broken", "breaks", "breaking"},
+	"hear":    {"heard"},
+	"see":     {"saw", "seen"},
+	"show":    {"shown"},
+	"go":      {"went", "gone", "goes"},
+	"come":    {"came"},
+	"lose":    {"lost", "loses", "losing"},
+	"stick":   {"stuck"},
+	"in":      {"into"},
+	"swell":   {"swollen", "swelled"},
+	"fall":    {"fallen", "fell", "falling", "falls"},
+	"tear":    {"torn"},
+	"bend":    {"bent"},
+	"close":   {"shut"},
+	"take":    {"took", "taken"},
+	"say":     {"said", "says"},
+	"keep":    {"kept"},
+	"leak":    {"leaking", "leaked", "leaks", "leaky"},
+	"grey":    {"gray"},
+	"colour":  {"color", "colors", "colours"},
+	"centre":  {"center"},
+	"metre":   {"meter", "meters", "metres"},
+	"program": {"program", "programs", "programme", "programmes"},
+	"mic":     {"mics"},
 }
 
 // stemOf gives the stem of a small-letter word; figures stay whole.

@@ -60,6 +60,7 @@ func TestStopRules(t *testing.T) {
 		"stop-climbing":        {"height-danger", "climbing", "height", "visit"},                       // S-003
 		"stop-hanging-loose":   {"height-danger", "hanging-loose", "mounts", "facilities"},             // S-005
 		"stop-light-in-eye":    {"light-danger", "yes", "lens-light", "facilities"},                    // S-006
+		"stop-fibre-in-eye":    {"light-danger", "fibre", "fibre-eye", "facilities"},                   // S-006
 	}
 	book := authored(t)
 	seen := 0

@@ -2,6 +2,7 @@ package main
 
 import (
 	"bytes"
+	"io"
 	"os"
 	"path/filepath"
 	"regexp"
@@ -42,7 +43,11 @@ func TestExamples(t *testing.T) {
 	if len(list) < 60 {
 		t.Fatalf("only %d examples were found", len(list))
 	}
-	t.Setenv("FAULTBOOK_HOME", t.TempDir())
+	ferries := filepath.Join(t.TempDir(), "ferries") // the demo that the README works on
+	if code := run([]string{"demo", ferries}, streams{In: strings.NewReader(""), Out: io.Discard, Err: os.Stderr}); code != exitDone {
+		t.Fatalf("demo: status %d", code)
+	}
+	t.Setenv("FAULTBOOK_HOME", ferries)
 	t.Setenv("XDG_CACHE_HOME", t.TempDir())
 	t.Chdir("../..") // examples name files from the top
 	ran := 0
@@ -55,7 +60,7 @@ func TestExamples(t *testing.T) {
 			e.args = append([]string{"call", "--json"}, e.args[1:]...) // there is no terminal
 		}
 		var out, errs bytes.Buffer
-		if code := run(e.args, streams{In: strings.NewReader(""), Out: &out, Err: &errs}); code != exitDone {
+		if code := run(e.args, streams{In: strings.NewReader(""), Out: &out, Err: &errs}); code != exitDone && !(code == exitFailed && strings.HasPrefix(strings.Join(e.args, " "), "room check")) {
 			t.Errorf("%s: faultbook %s: status %d: %s", e.from, strings.Join(e.args, " "), code, errs.String())
 		}
 	}
@@ -145,7 +150,8 @@ var stands = regexp.MustCompile(`^\[|…|^[A-Z]+$|\.\.\.|^<`)
 // concrete reports whether an example can be run as it stands, in a moment,
 // without a terminal, a browser, a file or a call that the reader has.
 func concrete(args []string) bool {
-	if args[0] == "rehearse" || args[0] == "serve" || args[0] == "completion" || args[0] == "sync" {
+	switch args[0] {
+	case "rehearse", "serve", "completion", "sync", "demo", "conflicts", "edit", "review":
 		return false
 	}
 	line := strings.Join(args, " ")

@@ -4,7 +4,6 @@ import (
 	"bytes"
 	"fmt"
 	"io/fs"
-	"maps"
 	"math/rand/v2"
 	"os"
 	"path/filepath"
@@ -138,8 +137,6 @@ func redact(t testing.TB, home, text string, at time.Time) {
 }
 
 func pickOne[T any](dice *rand.Rand, list ...T) T { return list[dice.IntN(len(list))] }
-
-func clone(m map[string]string) map[string]string { return maps.Clone(m) }
 
 // encoded is the text of a case's file.
 func encoded(c *cases.Case) string {

@@ -273,19 +273,23 @@ func (w *bearer) rest() {
 		w.tell("recorder-in-path", "no", w.moved, "no recorder or meeting system here")
 	}
 	if w.s.complete("network") {
-		at := "no"
-		for _, d := range w.s.of("network-switch") {
-			for _, p := range w.s.Places {
-				if p.ID == d.Place && (p.Is == "table" || p.Is == "desk") {
-					at = "yes"
-				}
-			}
-		}
-		w.tell("table-switch", at, w.moved, "by the network boxes in the sheet")
+		w.tell("table-switch", w.tableSwitch(), w.moved, "by the network boxes in the sheet")
 	}
 	if w.s.complete("power") && len(w.s.of("ups")) == 0 {
 		w.tell("ups-warning", "no", w.moved, "no battery back-up here")
 	}
+}
+
+// tableSwitch says whether a network switch stands where people sit.
+func (w *bearer) tableSwitch() string {
+	for _, d := range w.s.of("network-switch") {
+		for _, p := range w.s.Places {
+			if p.ID == d.Place && (p.Is == "table" || p.Is == "desk") {
+				return "yes"
+			}
+		}
+	}
+	return "no"
 }
 
 // worksFacts are what was done lately; a log that is kept and holds nothing

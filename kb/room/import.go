@@ -85,11 +85,8 @@ func (s *Sheet) importEDID(m *Imported, d *edid.Display, data []byte, at string)
 	if written, err := link.ParsePart("display=" + p.port.Class); err == nil && written.Capacity.TMDSMHz > 0 && part.Capacity.TMDSMHz > 0 && part.Capacity.TMDSMHz < written.Capacity.TMDSMHz {
 		m.contradicts("%s: the sheet says %s, which is %g MHz; the display data allow %g MHz", name, p.port.Class, written.Capacity.TMDSMHz, part.Capacity.TMDSMHz)
 	}
-	for _, dump := range edid.Find(data) {
-		if s.set(fmt.Sprintf("% X", dump.Data), "devices", device, "ports", port, "edid") {
-			m.filled("%s: display data of %s, %d bytes", name, d.Name, len(dump.Data))
-		}
-		break
+	if dumps := edid.Find(data); len(dumps) > 0 && s.set(fmt.Sprintf("% X", dumps[0].Data), "devices", device, "ports", port, "edid") {
+		m.filled("%s: display data of %s, %d bytes", name, d.Name, len(dumps[0].Data))
 	}
 	return nil
 }

@@ -21,6 +21,7 @@ func told() map[string]string {
 		"stop-climbing":        "wait, I am standing on a chair to have a look",
 		"stop-hanging-loose":   "the projector is hanging off its bracket",
 		"stop-light-in-eye":    "he looked straight into the lens and sees spots",
+		"stop-fibre-in-eye":    "my colleague has just looked down the fibre to see if it is lit",
 		"stop-too-hot":         "that thing is so hot that I burnt my fingers on it",
 	}
 }
