@@ -120,6 +120,7 @@ func TestNames(t *testing.T) {
 	for _, c := range []struct{ in, want string }{
 		{"Is a lamp lit on the switcher, and on the switcher's plug?", "Is a lamp lit on the switcher (the small box, input 2), and on the switcher's plug?"},
 		{"Look at the screen of the laptop, then at the room's screen.", "Look at the screen of the laptop, then at the room's screen (the wall display)."},
+		{"Open the display settings of the laptop.", "Open the display settings of the laptop."},
 		{"Push the camera round.", "Push the camera round."},
 		{"The projector hums.", "The projector hums."},
 	} {

@@ -109,7 +109,7 @@ func mention(text, phrase string) int {
 }
 
 // follows is what makes another thing of a mention, or has a name already.
-var follows = regexp.MustCompile(`^([a-z0-9'’-]| \(| of (the|your|a|my) (laptop|computer|phone|tablet)| (cable|lead|lamp|button|list|share|sharing|sound))`)
+var follows = regexp.MustCompile(`^([a-z0-9'’-]| \(| of (the|your|a|my) (laptop|computer|phone|tablet)| (cable|lead|lamp|button|list|settings|share|sharing|sound))`)
 
 func letter(b byte) bool { return b >= 'a' && b <= 'z' || b >= '0' && b <= '9' || b == '\'' }
 
