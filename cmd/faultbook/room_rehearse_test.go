@@ -12,9 +12,10 @@ import (
 )
 
 // TestSheetsSaveQuestions plays the same calls about all demo rooms with their
-// sheets and without, for the symptoms in which what stands there decides most:
-// at least a quarter fewer questions, at no loss of share found. Over all
-// symptoms `faultbook rehearse --room all` reports the same; it takes minutes.
+// sheets and without: at least a quarter fewer questions, at no loss of share
+// found. Its six symptoms were chosen because sheets help there most; they guard
+// against a loss and are no evidence for all symptoms. For those `faultbook
+// rehearse --room all` reports less, as the README says; it takes minutes.
 func TestSheetsSaveQuestions(t *testing.T) {
 	if testing.Short() {
 		t.Skip("plays 1,440 calls twice")
