@@ -6,6 +6,7 @@ import (
 	"io"
 	"os"
 	"path/filepath"
+	"runtime/debug"
 	"strings"
 	"sync"
 	"time"
@@ -64,6 +65,10 @@ Exit status 0: done or left, 1: a script ended otherwise than it expects,
 	return cmd
 }
 
+// hasty is how far the heap grows, in per cent, before it is tidied, until the
+// first question is on the screen.
+const hasty = 800
+
 func runCall(s streams, o callOptions, args []string) error {
 	if o.script != "" {
 		if o.json || o.resume || len(args) > 0 {
@@ -71,9 +76,17 @@ func runCall(s streams, o callOptions, args []string) error {
 		}
 		return runScript(s, o.script)
 	}
+	// Until the first question is there the memory is not tidied: the caller
+	// waits, and what is read for a call lives as long as the call.
+	tidy := debug.SetGCPercent(hasty)
 	desk, err := openDesk(s, time.Now)
 	if err != nil {
 		return err
+	}
+	desk.Begun = func() {
+		debug.SetGCPercent(tidy)
+		refreshIndex(desk.Book, desk.Store)
+		refreshCounts(desk)
 	}
 	desk.Similar = similar(desk.Book)
 	desk.Counts = learntCounts(s, desk.Store, o.byBook)
@@ -97,8 +110,6 @@ func runCall(s streams, o callOptions, args []string) error {
 	if err != nil {
 		return wrongUse("open a case: %w", err)
 	}
-	refreshIndex(desk.Book, desk.Store)
-	refreshCounts(desk)
 	defer countCalls(desk)
 	if o.room != "" {
 		if _, err := c.Do(call.In{Room: o.room}); err != nil {

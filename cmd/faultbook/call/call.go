@@ -27,6 +27,9 @@ type Desk struct {
 	Library *room.Library
 	// RoomCounts gives the closed calls of one room by its id; nil for none.
 	RoomCounts func(id string) func(symptom, cause string) float64
+	// Begun is told once a call, when its first state is worked out; what can
+	// wait until the agent has something to read waits for it. May be nil.
+	Begun func()
 }
 
 // Call is one open call. It is not safe for several goroutines at once.
@@ -44,6 +47,7 @@ type Call struct {
 	// bearings of sheets on the day of the case.
 	bearings map[string]*room.Bearing
 	sites    map[string]siteCounts
+	begun    bool
 }
 
 // New opens a case with the caller's first words ("" for none) and who is on

@@ -24,6 +24,10 @@ func (c *Call) Out() (Out, error) {
 	if step.Kind == StepDone {
 		o.Ticket = v.ticket()
 	}
+	if !c.begun && c.desk.Begun != nil {
+		c.desk.Begun()
+	}
+	c.begun = true
 	return o, nil
 }
 
