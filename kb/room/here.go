@@ -63,7 +63,7 @@ func (s *Sheet) Name(text string, said map[string]bool) (string, []Here) {
 			end := at + len(p)
 			list = append(list, Here{text[at:end], name, where})
 			if !strings.Contains(plain(text), plain(name)) {
-				text = text[:end] + " (" + name + ")" + text[end:]
+				text = withName(text, at, end, name)
 			}
 			break
 		}
@@ -80,11 +80,20 @@ func (s *Sheet) Name(text string, said map[string]bool) (string, []Here) {
 				said["cabinet"] = true
 				end := at + len(phrase)
 				list = append(list, Here{text[at:end], p.Title, ""})
-				return text[:end] + " (" + p.Title + ")" + text[end:], list
+				return withName(text, at, end, p.Title), list
 			}
 		}
 	}
 	return text, list
+}
+
+// withName puts the room's own name for a thing behind the general one, or in its
+// place where it begins with it: "the cabinet beside the door".
+func withName(text string, at, end int, name string) string {
+	if plain(name) != plain(text[at:end]) && strings.HasPrefix(plain(name)+" ", plain(text[at:end])+" ") {
+		return text[:end] + name[end-at:] + text[end:]
+	}
+	return text[:end] + " (" + name + ")" + text[end:]
 }
 
 // mention finds a phrase as whole words, letter case of its first letter
