@@ -24,6 +24,7 @@ func TestLiveIndex(t *testing.T) {
 	}
 	store := cases.NewStore(filepath.Join(dir, "cases"), time.Now)
 	live := newLiveIndex(book, store)
+	live.renew(book) // waits until the first one is made
 	found := func(words string) bool {
 		res, err := live.find(words, index.Options{Kinds: []string{"case"}})
 		if err != nil && !errors.Is(err, errMaking) {

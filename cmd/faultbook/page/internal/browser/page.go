@@ -89,9 +89,7 @@ func (p *Page) Back() {
 // URL is where the page is.
 func (p *Page) URL() string {
 	p.t.Helper()
-	url, err := chromedp.Run(p.ctx, chromedp.Location())
-	p.must("ask for the address", err)
-	return url
+	return Eval[string](p, "location.href")
 }
 
 // Keys presses keys one after the other, whatever has the focus.
