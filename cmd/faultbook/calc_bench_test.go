@@ -2,7 +2,6 @@ package main
 
 import (
 	"os/exec"
-	"path/filepath"
 	"slices"
 	"testing"
 	"time"
@@ -11,10 +10,7 @@ import (
 // BenchmarkCalc measures one sum from the start of the process to its end. The
 // figure that counts is the median, in ms.
 func BenchmarkCalc(b *testing.B) {
-	bin := filepath.Join(b.TempDir(), "faultbook")
-	if out, err := exec.Command("go", "build", "-trimpath", "-o", bin, ".").CombinedOutput(); err != nil {
-		b.Fatalf("build: %v\n%s", err, out)
-	}
+	bin := builtProgram(b)
 	var took []time.Duration
 	for b.Loop() {
 		begin := time.Now()

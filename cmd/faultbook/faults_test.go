@@ -57,10 +57,7 @@ func (s faultySite) writers() map[string][]string {
 func newFaultySite(t *testing.T) faultySite {
 	t.Helper()
 	dir := t.TempDir()
-	s := faultySite{bin: filepath.Join(dir, "faultbook"), home: filepath.Join(dir, "home"), archive: filepath.Join(dir, "other.tar")}
-	if out, err := exec.Command("go", "build", "-o", s.bin, ".").CombinedOutput(); err != nil {
-		t.Fatalf("build: %v\n%s", err, out)
-	}
+	s := faultySite{bin: builtProgram(t), home: filepath.Join(dir, "home"), archive: filepath.Join(dir, "other.tar")}
 	s.closed = s.must(t, s.home, "call", "--json", "black screen, ring 0555 0100")
 	s.must(t, s.home, "cases", "close", s.closed, "--cause", "VL-03")
 	s.open = s.must(t, s.home, "call", "--json", "no camera")

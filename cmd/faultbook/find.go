@@ -6,6 +6,7 @@ import (
 	"strings"
 	"time"
 
+	"faultbook/cmd/faultbook/call"
 	"faultbook/index"
 	"faultbook/kb"
 
@@ -47,7 +48,7 @@ off.`,
 		RunE: func(_ *cobra.Command, args []string) error { return runFind(s, o, args) },
 	}
 	f := cmd.Flags()
-	f.StringSliceVar(&o.Kinds, "kind", nil, "only this `kind`: "+strings.Join(findKinds(), ", "))
+	f.StringSliceVar(&o.Kinds, "kind", nil, "only this `kind`: "+strings.Join(call.FindKinds(), ", "))
 	f.StringVar(&o.Symptom, "symptom", "", "only what belongs to the symptom with this `id`")
 	f.StringVar(&o.Room, "room", "", "only calls about this `room`")
 	f.StringVar(&o.Since, "since", "", "only calls from this `day` on, as 2026-11-25")
@@ -57,28 +58,6 @@ off.`,
 	f.BoolVar(&o.rebuild, "rebuild", false, "build the index anew first")
 	f.BoolVar(&o.json, "json", false, "print a JSON array, best first")
 	return cmd
-}
-
-// findKinds lists what can be found, in the order in which it is shown.
-func findKinds() []string {
-	return []string{"cause", "symptom", "practice", "case", "remedy", "caution", "value", "term", "part"}
-}
-
-// heading names a kind above its hits.
-func heading(kind string) string {
-	switch kind {
-	case "practice":
-		return "Ways of working"
-	case "case":
-		return "Past calls"
-	case "remedy":
-		return "Remedies"
-	case "value":
-		return "Figures"
-	case "term":
-		return "Glossary"
-	}
-	return strings.ToUpper(kind[:1]) + kind[1:] + "s"
 }
 
 // check finds wrong use before anything is opened.
@@ -96,8 +75,8 @@ func (o findOptions) check(words string) error {
 		return wrongUse("--state %q: must be draft, checked or closed", o.State)
 	}
 	for _, k := range o.Kinds {
-		if !slices.Contains(findKinds(), k) {
-			return wrongUse("there is no kind %q to find; known: %s", k, strings.Join(findKinds(), ", "))
+		if !slices.Contains(call.FindKinds(), k) {
+			return wrongUse("there is no kind %q to find; known: %s", k, strings.Join(call.FindKinds(), ", "))
 		}
 	}
 	if _, err := time.Parse(time.DateOnly, o.Since); o.Since != "" && err != nil {
@@ -186,14 +165,14 @@ func printHits(s streams, res index.Results, o findOptions) {
 	}
 	p := pager{streams: s, width: width(s.Out)}
 	first := true
-	for _, kind := range findKinds() {
+	for _, kind := range call.FindKinds() {
 		for i, h := range hitsOf(res.Hits, kind) {
 			if i == 0 {
 				if !first {
 					fmt.Fprintln(s.Out)
 				}
 				first = false
-				fmt.Fprintln(s.Out, heading(kind))
+				fmt.Fprintln(s.Out, call.KindTitle(kind))
 			}
 			p.hit(h)
 		}

@@ -35,10 +35,7 @@ type killer struct{ path string }
 
 // TestKill builds the program and kills it in all ways.
 func TestKill(t *testing.T) {
-	k := killer{filepath.Join(t.TempDir(), "faultbook")}
-	if out, err := exec.Command("go", "build", "-o", k.path, ".").CombinedOutput(); err != nil {
-		t.Fatalf("build: %v\n%s", err, out)
-	}
+	k := killer{builtProgram(t)}
 	t.Run("call", k.testCall)
 	t.Run("close", k.testClose)
 	t.Run("build", k.testBuild)

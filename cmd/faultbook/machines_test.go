@@ -24,26 +24,16 @@ type machine struct {
 // fuses multiplication and addition, runs under qemu-aarch64 of Debian's
 // qemu-user.
 func machines(t *testing.T) []machine {
-	dir := t.TempDir()
-	build := func(arch string) string {
-		path := filepath.Join(dir, arch)
-		cmd := exec.Command("go", "build", "-o", path, ".")
-		cmd.Env = append(os.Environ(), "GOOS=linux", "GOARCH="+arch, "CGO_ENABLED=0")
-		if out, err := cmd.CombinedOutput(); err != nil {
-			t.Fatalf("build for %s: %v\n%s", arch, err, out)
-		}
-		return path
-	}
 	if runtime.GOOS != "linux" || runtime.GOARCH != "amd64" {
 		t.Fatalf("this test compares builds on linux/amd64, not on %s/%s", runtime.GOOS, runtime.GOARCH)
 	}
-	own := build("amd64")
+	own := builtProgram(t)
 	return []machine{
 		{"one core", []string{own}, []string{"GOMAXPROCS=1"}},
 		{"two cores", []string{own}, []string{"GOMAXPROCS=2"}},
 		{"no cache folder", []string{own}, []string{"HOME=/dev/null", "XDG_CACHE_HOME=/dev/null"}},
-		{"386", []string{build("386")}, nil},
-		{"arm64", []string{"qemu-aarch64", build("arm64")}, nil},
+		{"386", []string{builtProgram(t, "GOARCH=386", "CGO_ENABLED=0")}, nil},
+		{"arm64", []string{"qemu-aarch64", builtProgram(t, "GOARCH=arm64", "CGO_ENABLED=0")}, nil},
 	}
 }
 

@@ -15,10 +15,7 @@ import (
 // of Debian's package of that name, one process a file each, in turn. The
 // figures are medians from start to exit, in ms.
 func BenchmarkPeerEDID(b *testing.B) {
-	bin := filepath.Join(b.TempDir(), "faultbook")
-	if out, err := exec.Command("go", "build", "-trimpath", "-o", bin, ".").CombinedOutput(); err != nil {
-		b.Fatalf("build: %v\n%s", err, out)
-	}
+	bin := builtProgram(b)
 	files, err := filepath.Glob("../../diagnose/measure/edid/testdata/*.hex")
 	if err != nil || len(files) == 0 {
 		b.Fatalf("samples: %v, %v", files, err)

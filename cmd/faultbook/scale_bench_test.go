@@ -28,10 +28,7 @@ func BenchmarkProgram(b *testing.B) {
 			b.Fatal(err)
 		}
 	}
-	bin := filepath.Join(b.TempDir(), "faultbook")
-	if out, err := exec.Command("go", "build", "-trimpath", "-o", bin, ".").CombinedOutput(); err != nil {
-		b.Fatalf("build: %v\n%s", err, out)
-	}
+	bin := builtProgram(b)
 	for b.Loop() {
 		for _, size := range []int{0, n} {
 			measureProgram(b, bin, size)

@@ -9,7 +9,6 @@ import (
 	"net/http"
 	"os"
 	"os/exec"
-	"path/filepath"
 	"strings"
 	"testing"
 	"time"
@@ -48,10 +47,7 @@ func TestServeAddress(t *testing.T) {
 // the page, asks others for the key that it printed once, and ends when it is
 // interrupted.
 func TestServe(t *testing.T) {
-	bin := filepath.Join(t.TempDir(), "faultbook")
-	if out, err := exec.Command("go", "build", "-o", bin, ".").CombinedOutput(); err != nil {
-		t.Fatalf("build: %v\n%s", err, out)
-	}
+	bin := builtProgram(t)
 	for _, c := range []struct {
 		name  string
 		args  []string

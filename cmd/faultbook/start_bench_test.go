@@ -4,7 +4,6 @@ import (
 	"bufio"
 	"os"
 	"os/exec"
-	"path/filepath"
 	"slices"
 	"testing"
 	"time"
@@ -14,10 +13,7 @@ import (
 // as a caller's words are given on the command line: with the index in place,
 // and with the index missing. The figure that counts is the median, in ms.
 func BenchmarkStart(b *testing.B) {
-	bin := filepath.Join(b.TempDir(), "faultbook")
-	if out, err := exec.Command("go", "build", "-trimpath", "-o", bin, ".").CombinedOutput(); err != nil {
-		b.Fatalf("build: %v\n%s", err, out)
-	}
+	bin := builtProgram(b)
 	for _, c := range []struct {
 		name    string
 		missing bool

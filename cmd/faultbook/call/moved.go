@@ -48,7 +48,7 @@ func (v *view) movedLine(evidence int, c Chance, before float64) string {
 	}
 	e := v.evidence[evidence]
 	figures := strings.TrimSuffix(strings.Join(figuresOf(e, movers...), "; "), ".")
-	return fmt.Sprintf("%s: %s; that takes %s from %s to %s.", evidenceTitle(e), figures, c.Title, percent(before), percent(c.Chance))
+	return fmt.Sprintf("%s: %s; that takes %s from %s to %s.", evidenceTitle(e), figures, c.Title, Percent(before), Percent(c.Chance))
 }
 
 // answersOf are the questions of the model that the evidence still answers.

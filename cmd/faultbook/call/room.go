@@ -2,7 +2,6 @@ package call
 
 import (
 	"fmt"
-	"sort"
 	"strings"
 
 	"faultbook/kb"
@@ -209,22 +208,13 @@ func (v *view) roomSetting(set *kb.Setting) string {
 		set.Trust[f.Question] = f.Trust
 		key += " " + f.Question
 	}
-	for _, id := range sortedWeights(set.Weights) {
+	for _, id := range sortedIDs(set.Weights) {
 		key += fmt.Sprintf(" %s*%.4g", id, set.Weights[id])
 	}
 	if v.call.desk.RoomCounts != nil {
 		set.Counts = withRoom(v.siteCounts(b.Sheet).counts, v.call.desk.RoomCounts(b.Sheet.ID))
 	}
 	return key
-}
-
-func sortedWeights(m map[string]float64) []string {
-	list := make([]string, 0, len(m))
-	for id := range m {
-		list = append(list, id)
-	}
-	sort.Strings(list)
-	return list
 }
 
 // ownRoom is how many calls more a closed call of this very room counts for.
@@ -256,7 +246,7 @@ func (v *view) roomOut() *Room {
 	for _, w := range b.Works {
 		r.Works = append(r.Works, fmt.Sprintf("%s: %s", w.Day, strings.TrimSpace(w.Kind+" "+w.Text)))
 	}
-	for _, id := range sortedReasons(b.Absent) {
+	for _, id := range sortedIDs(b.Absent) {
 		r.Absent = append(r.Absent, Chance{ID: id, Title: v.causeTitle(id), Why: "the room has not " + b.Absent[id]})
 	}
 	for _, f := range v.overruled() {
@@ -266,15 +256,6 @@ func (v *view) roomOut() *Room {
 	r.Lamps = append(r.Lamps, lines...)
 	r.Learnt = v.learntFrom(s)
 	return r
-}
-
-func sortedReasons(m map[string]string) []string {
-	list := make([]string, 0, len(m))
-	for id := range m {
-		list = append(list, id)
-	}
-	sort.Strings(list)
-	return list
 }
 
 // fromRoom marks a fact of the sheet.

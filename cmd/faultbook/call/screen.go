@@ -76,7 +76,7 @@ func (s *Screen) Heard(o Out) {
 		s.line("")
 		s.line("  Sounds like")
 		for _, c := range o.Symptoms[:min(3, len(o.Symptoms))] {
-			s.line("    %-6s %-52s %9s", c.ID, c.Title, percent(c.Chance))
+			s.line("    %-6s %-52s %9s", c.ID, c.Title, Percent(c.Chance))
 		}
 	}
 	s.Room(o.Room)
@@ -210,7 +210,7 @@ func (s *Screen) Causes(o Out) {
 			break
 		}
 		bar := strings.Repeat("=", int(c.Chance*20+0.5))
-		s.line("    %-14s %-46s %9s  %s", c.ID, clip(c.Title, 46), percent(c.Chance), bar)
+		s.line("    %-14s %-46s %9s  %s", c.ID, clip(c.Title, 46), Percent(c.Chance), bar)
 		if c.Why != "" {
 			s.para("      ", c.Why)
 		}
@@ -250,9 +250,9 @@ func (s *Screen) Table(rows []Row) {
 	}
 	s.line("  What each answer would change")
 	for _, r := range rows {
-		s.para("    ", fmt.Sprintf("%s: %s", r.Label, percent(r.Chance)))
+		s.para("    ", fmt.Sprintf("%s: %s", r.Label, Percent(r.Chance)))
 		for _, c := range r.After {
-			s.line("        %-50s %9s", clip(c.Title, 50), percent(c.Chance))
+			s.line("        %-50s %9s", clip(c.Title, 50), Percent(c.Chance))
 		}
 		if r.Expected > 0 {
 			s.line("        then about %s to go", minutesText(r.Expected))

@@ -23,7 +23,7 @@ func (s *Screen) Room(r *Room) {
 	if r.Surveyed != "" {
 		day = "surveyed " + strings.TrimSpace(r.Surveyed+" "+r.By)
 	}
-	s.para("  Room  ", r.Title+" ("+r.ID+"), "+day+", trusted "+percent(r.Trust))
+	s.para("  Room  ", r.Title+" ("+r.ID+"), "+day+", trusted "+Percent(r.Trust))
 	for _, w := range r.Works {
 		s.para("    Lately: ", w)
 	}

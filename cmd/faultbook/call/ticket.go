@@ -2,20 +2,16 @@ package call
 
 import (
 	"fmt"
-	"sort"
+	"maps"
+	"slices"
 	"strings"
 
 	"faultbook/kb"
 	"faultbook/kb/cases"
 )
 
-func sortedIDs(set map[string]bool) []string {
-	list := make([]string, 0, len(set))
-	for id := range set {
-		list = append(list, id)
-	}
-	sort.Strings(list)
-	return list
+func sortedIDs[T any](set map[string]T) []string {
+	return slices.Sorted(maps.Keys(set))
 }
 
 // ticket is the text fit to paste: situation, found, done, left, parts,
@@ -101,7 +97,7 @@ func (v *view) foundLines() []string {
 		if len(list) == 3 || c.Chance < 0.05 {
 			break
 		}
-		list = append(list, fmt.Sprintf("Likely: %s (%s), %s", c.Title, c.ID, percent(c.Chance)))
+		list = append(list, fmt.Sprintf("Likely: %s (%s), %s", c.Title, c.ID, Percent(c.Chance)))
 	}
 	return list
 }

@@ -9,8 +9,8 @@ import (
 	"faultbook/kb"
 )
 
-// percent is a chance for people; it never claims certainty.
-func percent(p float64) string {
+// Percent is a chance for people; it never claims certainty.
+func Percent(p float64) string {
 	n := int(math.Round(100 * p))
 	switch {
 	case p > 0 && n == 0:
@@ -82,12 +82,12 @@ func (v *view) whyAsk(q int) string {
 		for _, c := range v.groups(after)[:1] {
 			if gain := p * (c.Chance - before[c.ID]); gain > best {
 				best = gain
-				text = fmt.Sprintf("%q (%s likely) would take %s from %s to %s.", option.Say, percent(p), c.Title, percent(before[c.ID]), percent(c.Chance))
+				text = fmt.Sprintf("%q (%s likely) would take %s from %s to %s.", option.Say, Percent(p), c.Title, Percent(before[c.ID]), Percent(c.Chance))
 			}
 		}
 	}
 	if text == "" {
-		text = fmt.Sprintf("It opens what comes next; likeliest now: %s (%s).", now[0].Title, percent(now[0].Chance))
+		text = fmt.Sprintf("It opens what comes next; likeliest now: %s (%s).", now[0].Title, Percent(now[0].Chance))
 	}
 	if saved := v.saves(); saved >= 1 {
 		text += fmt.Sprintf(" Asking saves about %s.", minutesText(saved))
@@ -133,7 +133,7 @@ func (v *view) whyTry(r int) string {
 	if top == "" {
 		return "Nothing cheaper is left to try."
 	}
-	return fmt.Sprintf("It would mend this with a chance of %s, above all %s (%s likely), in %s.", percent(total), v.groupTitle(top), percent(v.share(top)), minutesText(v.compiled.Remedies[r].Minutes))
+	return fmt.Sprintf("It would mend this with a chance of %s, above all %s (%s likely), in %s.", Percent(total), v.groupTitle(top), Percent(v.share(top)), minutesText(v.compiled.Remedies[r].Minutes))
 }
 
 func (v *view) share(group string) float64 {
@@ -150,9 +150,9 @@ func (v *view) whyHandover() string {
 	list := v.causes()
 	text := "Nothing that can be asked or tried from here is worth its minutes any more."
 	if len(list) > 0 {
-		text += fmt.Sprintf(" Likeliest: %s (%s)", list[0].Title, percent(list[0].Chance))
+		text += fmt.Sprintf(" Likeliest: %s (%s)", list[0].Title, Percent(list[0].Chance))
 		if len(list) > 1 && list[1].Chance > 0.05 {
-			text += fmt.Sprintf(", %s (%s)", list[1].Title, percent(list[1].Chance))
+			text += fmt.Sprintf(", %s (%s)", list[1].Title, Percent(list[1].Chance))
 		}
 		text += "."
 	}

@@ -4,6 +4,7 @@ import (
 	"sort"
 	"strings"
 
+	"faultbook/cmd/faultbook/call"
 	"faultbook/kb"
 )
 
@@ -23,7 +24,7 @@ type shelfPage struct {
 
 func (s *Server) shelf(v *visit) error {
 	kind := kb.Kind(v.r.PathValue("kind"))
-	page := shelfPage{Kind: string(kind), Title: kindTitle(string(kind))}
+	page := shelfPage{Kind: string(kind), Title: call.KindTitle(string(kind))}
 	ids := s.desk().Book.IDs(kind)
 	if len(ids) == 0 {
 		return missing("The book has no entries of the kind %q.", kind)

@@ -6,6 +6,7 @@ import (
 	"strconv"
 	"strings"
 
+	"faultbook/cmd/faultbook/call"
 	"faultbook/kb"
 )
 
@@ -59,7 +60,7 @@ func number(id string) string {
 
 func newEntryView(book *kb.Book, e kb.Entry) *entryView {
 	h := kb.HeadOf(e)
-	v := &entryView{book: book, Kind: string(h.Kind), KindTitle: kindTitle(string(h.Kind)), ID: h.ID, Title: h.Title,
+	v := &entryView{book: book, Kind: string(h.Kind), KindTitle: call.KindTitle(string(h.Kind)), ID: h.ID, Title: h.Title,
 		State: orDraft(h.State), StateText: capital(stateText(h)), By: h.By, Revision: h.Revision}
 	v.Own = !book.Builtin(e)
 	switch e := e.(type) {
@@ -216,7 +217,7 @@ func (v *entryView) told(tells kb.Tells) []item {
 func likelihoodText(c kb.Chance) string {
 	text := c.String()
 	if _, err := strconv.ParseFloat(text, 64); err == nil {
-		return percent(float64(c))
+		return call.Percent(float64(c))
 	}
 	return text
 }
@@ -230,11 +231,11 @@ func (v *entryView) symptom(e *kb.Symptom) {
 	for _, w := range priors {
 		share := w.Chance / priors[0].Chance // the longest bar is the likeliest cause
 		if w.ID == kb.SomethingElse {
-			causes = append(causes, item{Text: "Something else, not in the book", Note: percent(w.Chance), Share: share})
+			causes = append(causes, item{Text: "Something else, not in the book", Note: call.Percent(w.Chance), Share: share})
 			continue
 		}
 		for _, it := range v.links(kb.KindCause, []string{w.ID}) {
-			it.Note, it.Share = percent(w.Chance), share
+			it.Note, it.Share = call.Percent(w.Chance), share
 			causes = append(causes, it)
 		}
 	}

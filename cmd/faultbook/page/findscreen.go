@@ -5,6 +5,7 @@ import (
 	"slices"
 	"strings"
 
+	"faultbook/cmd/faultbook/call"
 	"faultbook/index"
 	"faultbook/kb"
 )
@@ -51,40 +52,15 @@ type foundHit struct {
 	Matched string
 }
 
-// foundKinds are the kinds that can be found, in the order in which they are
-// shown.
-func foundKinds() []string {
-	return []string{"cause", "symptom", "case", "practice", "remedy", "caution", "value", "term", "part"}
-}
-
-// kindTitle names several things of a kind.
-func kindTitle(kind string) string {
-	switch kind {
-	case "practice":
-		return "Ways of working"
-	case "case":
-		return "Past calls"
-	case "remedy":
-		return "Remedies"
-	case "value":
-		return "Figures"
-	case "term":
-		return "Glossary"
-	case "words":
-		return "Words for one thing"
-	}
-	return strings.ToUpper(kind[:1]) + kind[1:] + "s"
-}
-
 func (s *Server) find(v *visit) error {
 	page := findPage{Words: cleanQuery(v.value("words")), Symptom: v.value("symptom"), NoIndex: s.opt.Find == nil}
 	kind := v.value("kind")
-	if kind != "" && !slices.Contains(foundKinds(), kind) {
+	if kind != "" && !slices.Contains(call.FindKinds(), kind) {
 		return wrong("There is no kind %q to find.", kind)
 	}
 	page.Kinds = append(page.Kinds, choice{"", "Everything", kind == ""})
-	for _, k := range foundKinds() {
-		page.Kinds = append(page.Kinds, choice{k, kindTitle(k), k == kind})
+	for _, k := range call.FindKinds() {
+		page.Kinds = append(page.Kinds, choice{k, call.KindTitle(k), k == kind})
 	}
 	s.search(&page, kind)
 	if !page.Asked {
@@ -132,7 +108,7 @@ func (p *findPage) group(hits []index.Hit, all bool) {
 		if !ok {
 			i = len(p.Groups)
 			at[h.Kind] = i
-			p.Groups = append(p.Groups, hitGroup{Title: kindTitle(h.Kind), Kind: h.Kind})
+			p.Groups = append(p.Groups, hitGroup{Title: call.KindTitle(h.Kind), Kind: h.Kind})
 		}
 		g := &p.Groups[i]
 		if !all && len(g.Hits) == mostOfKind {
@@ -161,7 +137,7 @@ func (s *Server) shelves() []shelf {
 	var list []shelf
 	for _, k := range kb.Kinds() {
 		if n := len(s.desk().Book.IDs(k)); n > 0 {
-			list = append(list, shelf{string(k), kindTitle(string(k)), n})
+			list = append(list, shelf{string(k), call.KindTitle(string(k)), n})
 		}
 	}
 	return list

@@ -3,6 +3,7 @@ package page
 import (
 	"bytes"
 	"embed"
+	"faultbook/cmd/faultbook/call"
 	"fmt"
 	"html/template"
 	"io/fs"
@@ -70,25 +71,13 @@ func parsePages() (map[string]*template.Template, error) {
 func helpers() template.FuncMap {
 	return template.FuncMap{
 		"asset":   assetPath,
-		"percent": percent,
+		"percent": call.Percent,
 		"width":   func(p float64) string { return fmt.Sprintf("%.1f%%", 100*min(1, max(0, p))) },
 		"minutes": minutesText,
 		"exact":   func(minutes float64) string { return strconv.FormatFloat(minutes, 'f', 2, 64) },
 		"place":   atPlace,
 		"inc":     func(n int) int { return n + 1 },
 	}
-}
-
-// percent is a chance for people; it never claims certainty.
-func percent(p float64) string {
-	n := int(math.Round(100 * p))
-	switch {
-	case p > 0 && n == 0:
-		return "under 1 %"
-	case p < 1 && n == 100:
-		return "over 99 %"
-	}
-	return fmt.Sprintf("%d %%", n)
 }
 
 // minutesText is minutes for people: no false precision.

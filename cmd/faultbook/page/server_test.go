@@ -57,7 +57,7 @@ func TestServeEnds(t *testing.T) {
 // TestSlowClient: a browser that does not finish its request is cut off.
 func TestSlowClient(t *testing.T) {
 	if testing.Short() {
-		t.Skip("takes as long as a slow client may")
+		t.Skip("takes as long as a slow client may: run without -short")
 	}
 	address, stop := serving(t)
 	defer stop()

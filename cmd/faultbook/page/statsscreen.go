@@ -83,7 +83,7 @@ func (p *statsPage) figures() {
 	m := p.Minutes
 	p.Figures = []figure{
 		{fmt.Sprint(p.Calls), "calls, " + fmt.Sprint(p.Open) + " of them open"},
-		{percent(p.PhoneShare), fmt.Sprintf("cured on the phone: %d of the %d that ended", p.OnPhone, p.Ended)},
+		{call.Percent(p.PhoneShare), fmt.Sprintf("cured on the phone: %d of the %d that ended", p.OnPhone, p.Ended)},
 		{fmt.Sprint(p.Visits), "visits"},
 		{fmt.Sprint(p.Started), "meetings that a workaround got going"},
 		{fmt.Sprint(p.Known), "ended calls with a known cause"},
@@ -101,8 +101,8 @@ const namedUnused = 12
 func (p *statsPage) unused() {
 	for _, e := range p.Unused.Entries {
 		n := len(p.UnusedKinds)
-		if n == 0 || p.UnusedKinds[n-1].Title != kindTitle(e.Kind) {
-			p.UnusedKinds = append(p.UnusedKinds, unusedKind{Title: kindTitle(e.Kind)})
+		if n == 0 || p.UnusedKinds[n-1].Title != call.KindTitle(e.Kind) {
+			p.UnusedKinds = append(p.UnusedKinds, unusedKind{Title: call.KindTitle(e.Kind)})
 			n++
 		}
 		k := &p.UnusedKinds[n-1]
