@@ -94,7 +94,7 @@ func smallDisk(t *testing.T, size string) string {
 	t.Helper()
 	dir := t.TempDir()
 	if err := mountSmall(dir, size); err != nil {
-		t.Skipf("no small disk to fill: %v", err)
+		t.Skipf("no small disk to fill: %v; run as root, where mounting is allowed", err)
 	}
 	t.Cleanup(func() {
 		if err := syscall.Unmount(dir, 0); err != nil {
@@ -164,7 +164,7 @@ func fill(t *testing.T, path string) {
 // keeps for it: a file that is always full.
 func TestJournalCannotBeWritten(t *testing.T) {
 	if _, err := os.Stat("/dev/full"); err != nil {
-		t.Skip("no /dev/full here")
+		t.Fatal(err)
 	}
 	dir := t.TempDir()
 	folder := sealedIndex(t, dir, caseSource(t, someCases()...))

@@ -13,7 +13,7 @@ import (
 // UPDATE=1 go test ./diagnose -run TestGoldenSteps.
 func TestFreezeModels(t *testing.T) {
 	if os.Getenv("FREEZE") == "" {
-		t.Skip("the models are frozen")
+		t.Skip("writes the frozen models and tests nothing: run with FREEZE=1")
 	}
 	b, err := UnpackBuiltin()
 	if err != nil {

@@ -175,8 +175,8 @@ func TestContradictionsSkips(t *testing.T) {
 // TestContradictionsFalseAlarms draws calls from the very rows of the book,
 // misreadings included: of 200 reports at most one in twenty may contradict
 // something, by Bonferroni's bound. 10 are expected at most, so more than 20
-// would come up by chance in less than one of a thousand runs; the seed is
-// fixed.
+// would come up by chance in less than one of a thousand runs; the draw is
+// always the same.
 func TestContradictionsFalseAlarms(t *testing.T) {
 	b := learnBook(t)
 	dice := rand.New(rand.NewPCG(8, 8))

@@ -7,7 +7,7 @@ import (
 )
 
 // What rehearsed calls over all causes must come to, a lay caller on the line,
-// misreadings included; the book was asked for these figures. Calls are few, so
+// misreadings included. Calls are few, so
 // that the test takes little; the seed makes them the same always.
 const (
 	leastFound    = 0.90
@@ -18,7 +18,7 @@ const (
 
 func TestRehearsedCalls(t *testing.T) {
 	if testing.Short() {
-		t.Skip("plays two thousand calls")
+		t.Skip("plays thousands of calls: run without -short")
 	}
 	b, err := Builtin()
 	if err != nil {

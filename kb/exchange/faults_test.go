@@ -77,7 +77,7 @@ func TestInTheWayOfFolders(t *testing.T) {
 	}
 	os.Remove(filepath.Join(home, "cases"))
 	if err := os.Symlink(outside, filepath.Join(home, "cases")); err != nil {
-		t.Skip("no links here")
+		t.Fatal(err)
 	}
 	if _, err := Import(home, list); err == nil {
 		t.Error("a link that leads out was followed")

@@ -32,7 +32,6 @@ func TestSensitivity(t *testing.T) {
 			continue
 		}
 		for _, m := range v.moves(e) {
-			moves++
 			desk := *d.Desk
 			desk.Book = d.Book.With(m.entry)
 			d.at = d.at.Add(time.Hour)
@@ -40,6 +39,7 @@ func TestSensitivity(t *testing.T) {
 			if now := do(t, o, In{Symptom: "F-09"}); now.Step.ID != first.Step.ID {
 				continue // the answer would count as volunteered, and no walk be made for it
 			}
+			moves++
 			got := do(t, o, answer(first.Step.ID, first.Step.Answers[0].Value))
 			_, said := listed[e.ID+m.figure+string(m.moved)]
 			if said != (got.Step.ID != second.Step.ID) {
@@ -80,5 +80,5 @@ func TestSensitivityUnderASymptom(t *testing.T) {
 			return
 		}
 	}
-	t.Skip("no cause of the book is more or less common under a symptom")
+	t.Fatal("no cause of the book is more or less common under a symptom")
 }
