@@ -57,6 +57,7 @@ func TestStopRules(t *testing.T) {
 		"stop-too-hot":         {"device-heat", "too-hot", "hot-surface", "visit"},                     // S-001, S-007
 		"stop-swollen-battery": {"battery-danger", "swollen", "lithium-battery", "facilities"},         // S-012
 		"stop-swallowed-cell":  {"battery-danger", "swallowed", "button-cell", "facilities"},           // S-013
+		"stop-opening":         {"opening-danger", "yes", "mains", "visit"},                            // S-001
 		"stop-climbing":        {"height-danger", "climbing", "height", "visit"},                       // S-003
 		"stop-hanging-loose":   {"height-danger", "hanging-loose", "mounts", "facilities"},             // S-005
 		"stop-light-in-eye":    {"light-danger", "yes", "lens-light", "facilities"},                    // S-006

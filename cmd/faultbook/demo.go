@@ -27,7 +27,7 @@ Set FAULTBOOK_HOME to the folder to work with them; your own data stays apart.`,
 			if err != nil {
 				return wrongUse("%w", err)
 			}
-			fmt.Fprintf(s.Out, "%d rooms and %d calls written to %s.\nSet FAULTBOOK_HOME to that folder, then look: faultbook room list, room check, call --room bowline, cases, learn.\n", done.Rooms, done.Cases, args[0])
+			fmt.Fprintf(s.Out, "%d rooms and %d calls written to %s.\nSet FAULTBOOK_HOME to that folder, then look: faultbook room list, room check, call --room bowline, cases list, learn.\n", done.Rooms, done.Cases, args[0])
 			return nil
 		},
 	}

@@ -18,6 +18,7 @@ func told() map[string]string {
 		"stop-repeated-trip":   "we reset the breaker and it trips again every time",
 		"stop-swollen-battery": "and the battery of the microphone is swollen",
 		"stop-swallowed-cell":  "the child has swallowed the button cell from the remote",
+		"stop-opening":         "I will just take the lid off the box in the wall and look",
 		"stop-climbing":        "wait, I am standing on a chair to have a look",
 		"stop-hanging-loose":   "the projector is hanging off its bracket",
 		"stop-light-in-eye":    "he looked straight into the lens and sees spots",

@@ -330,7 +330,7 @@ func (v *view) doneStep() Step {
 		if e := kb.Get[kb.Cause](v.call.desk.Book, v.found[len(v.found)-1]); e != nil {
 			s.Say = "Good, it works again. " + v.most(e.Plain)
 			if v.sure < surely {
-				s.Why = fmt.Sprintf("Mended; most likely it was: %s (%s).", e.Title, percent(v.sure))
+				s.Why = fmt.Sprintf("Mended; most likely it was: %s (%s).", e.Title, Percent(v.sure))
 			}
 			if also := v.jointTitles(e); also != "" {
 				s.Why += " Not told apart from it, the same remedy serves: " + also + "."
@@ -352,10 +352,11 @@ func (v *view) jointTitles(e *kb.Cause) string {
 // surely is the chance from which a found cause is stated without reserve.
 const surely = 0.6
 
-// most puts the reserve before the cause that is told to the caller.
+// most tells the caller what it was, with a reserve where that is not sure. The
+// words of the cause say what is wrong as long as it lasts, so they are quoted.
 func (v *view) most(plain string) string {
 	if v.sure >= surely {
-		return plain
+		return "This is what was wrong: " + plain
 	}
 	return "It was most likely this: " + plain
 }
