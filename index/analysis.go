@@ -37,34 +37,6 @@ func (r reader) add(word string) {
 	}
 }
 
-// words gives the words of a text with their places, in order, and each word
-// as it is spelt to seen.
-func (r reader) words(l *lexer, stemmed func(string) string, seen func(string), text string, give func(word string, at place)) {
-	tokens := l.lex(text)
-	pos := 0
-	for i, t := range tokens {
-		pos++
-		if i > 0 && t.whole != tokens[i-1].whole {
-			pos += sentenceGap
-		}
-		seen(t.text)
-		stem := stemmed(t.text)
-		at := place{pos: pos, from: t.from, to: t.to}
-		give(stem, at)
-		first := stem
-		if t.mood == denied {
-			first = "!" + stem
-			give(first, at)
-		}
-		for _, parts := range r.together[first] {
-			if stands(parts, tokens[i:]) {
-				at.to = tokens[i+len(parts)-1].to
-				give(strings.Join(parts, " "), at)
-			}
-		}
-	}
-}
-
 // marked is the stem of a token, with its denial.
 func marked(t token) string {
 	if t.mood == denied {
@@ -73,13 +45,14 @@ func marked(t token) string {
 	return stemOf(t.text)
 }
 
-// stands reports whether a word of several parts stands at the beginning.
-func stands(parts []string, tokens []token) bool {
+// stands reports whether a word of several parts stands at the beginning of some
+// tokens, whose marked stems are given.
+func stands(parts []string, tokens []token, marks []string) bool {
 	if len(tokens) < len(parts) {
 		return false
 	}
 	for k, part := range parts {
-		if marked(tokens[k]) != part || k > 0 && tokens[k].pos-tokens[k-1].pos > 2 {
+		if marks[k] != part || k > 0 && tokens[k].pos-tokens[k-1].pos > 2 {
 			return false
 		}
 	}
@@ -89,10 +62,13 @@ func stands(parts []string, tokens []token) bool {
 // memberWord is the word of the index under which a member of a group is
 // found.
 func memberWord(member string) string {
-	tokens := lex(member)
-	parts := make([]string, len(tokens))
+	return strings.Join(markedAll(lex(member)), " ")
+}
+
+func markedAll(tokens []token) []string {
+	marks := make([]string, len(tokens))
 	for i, t := range tokens {
-		parts[i] = marked(t)
+		marks[i] = marked(t)
 	}
-	return strings.Join(parts, " ")
+	return marks
 }

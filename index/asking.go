@@ -14,6 +14,9 @@ const (
 	asksWishes                    // I want, we would like
 )
 
+// asks is what the text asks for that was read last.
+func (l *lexer) asks() asking { return askingIn(l.words) }
+
 // askingIn finds what is asked for in the words of a text.
 func askingIn(words []raw) (a asking) {
 	at := func(i int) string {

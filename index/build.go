@@ -41,7 +41,7 @@ func newBuilder(folder string, r reader, c *codes) (*builder, error) {
 }
 
 func (b *builder) add(d Document) error {
-	if err := b.inner.Index(b.take(d).bleveDocument(b.codes)); err != nil {
+	if err := b.inner.Index(b.bleveDocument(b.take(d), b.codes)); err != nil {
 		return fmt.Errorf("index %s: %w", d.ID, err)
 	}
 	b.count++
@@ -151,7 +151,7 @@ func (b *building) half(i int, ids []string) (int, error) {
 
 func (b *building) finish(out *builder) (int, error) {
 	b.mutex.Lock()
-	for w, n := range out.counts {
+	for w, n := range out.takeCounts() {
 		b.counts[w] += n
 	}
 	b.mutex.Unlock()

@@ -85,7 +85,7 @@ func wordByte(b byte) bool {
 
 // encode appends a text in short, after its length.
 func (c *codes) encode(out []byte, text string) []byte {
-	var short []byte
+	start := len(out)
 	for rest := text; rest != ""; {
 		piece, blank, left := nextPiece(rest)
 		rest = left
@@ -94,15 +94,16 @@ func (c *codes) encode(out []byte, text string) []byte {
 			follows = 1
 		}
 		if n, ok := c.number[piece]; ok {
-			short = binary.AppendUvarint(short, 2*uint64(n+1)+follows)
+			out = binary.AppendUvarint(out, 2*uint64(n+1)+follows)
 			continue
 		}
-		short = binary.AppendUvarint(short, follows)
-		short = binary.AppendUvarint(short, uint64(len(piece)))
-		short = append(short, piece...)
+		out = binary.AppendUvarint(out, follows)
+		out = binary.AppendUvarint(out, uint64(len(piece)))
+		out = append(out, piece...)
 	}
-	out = binary.AppendUvarint(out, uint64(len(short)))
-	return append(out, short...)
+	var length [binary.MaxVarintLen64]byte
+	n := binary.PutUvarint(length[:], uint64(len(out)-start))
+	return slices.Insert(out, start, length[:n]...)
 }
 
 var errCodes = errors.New("the texts in the index are damaged")

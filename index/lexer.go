@@ -57,7 +57,6 @@ type lexer struct {
 	who           who  // whose doing the next words are
 	reach         int  // tokens that this still holds for
 	owner         who  // whose thing the next word is
-	asks          asking
 }
 
 func (l *lexer) lex(text string) []token {
@@ -67,7 +66,6 @@ func (l *lexer) lex(text string) []token {
 		figures = english
 	}
 	l.words = figures.put(l.words)
-	l.asks = askingIn(l.words)
 	tokens := l.tokens
 	for i, w := range l.words {
 		if w.mark != 0 {

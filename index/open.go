@@ -128,8 +128,7 @@ func (x *Index) openMemory() {
 			x.recent.add(x.preparer.take(*c.Doc))
 		}
 	}
-	x.vocabulary = newVocabulary(writeWords(x.preparer.counts))
-	clear(x.preparer.counts)
+	x.vocabulary = newVocabulary(writeWords(x.preparer.takeCounts()))
 }
 
 // fallBack takes the place of an index that failed by one in memory. Another
@@ -204,9 +203,8 @@ func (x *Index) take(c change) error {
 	if c.Doc == nil {
 		return nil
 	}
-	clear(x.preparer.counts)
 	x.recent.add(x.preparer.take(*c.Doc))
-	x.vocabulary.add(x.preparer.counts, 1)
+	x.vocabulary.add(x.preparer.takeCounts(), 1)
 	return nil
 }
 
@@ -226,9 +224,8 @@ func (x *Index) dropCase(id string) error {
 			return err
 		}
 		p.drop(n)
-		clear(x.preparer.counts)
 		x.preparer.take(old)
-		x.vocabulary.add(x.preparer.counts, -1)
+		x.vocabulary.add(x.preparer.takeCounts(), -1)
 	}
 	return nil
 }

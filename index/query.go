@@ -84,6 +84,7 @@ func takeApart(text string) typed {
 // misspelt.
 func (x *Index) wants(t typed) (list []wanted, mended string, err error) {
 	tokens := lex(t.text)
+	marks := markedAll(tokens)
 	mended = strings.ToLower(t.text)
 	changed := false
 	for i, tok := range tokens {
@@ -98,8 +99,8 @@ func (x *Index) wants(t typed) (list []wanted, mended string, err error) {
 		if tok.mood == denied {
 			words = append(words, wanted{term: "!" + stem, boost: deniedBoost, field: anywhere})
 		}
-		for _, parts := range x.reader.together[marked(tok)] {
-			if stands(parts, tokens[i:]) {
+		for _, parts := range x.reader.together[marks[i]] {
+			if stands(parts, tokens[i:], marks[i:]) {
 				words = append(words, wanted{term: strings.Join(parts, " "), boost: groupBoost, field: anywhere})
 			}
 		}

@@ -23,11 +23,13 @@ func (r *recentPart) add(p prepared) {
 	n := uint32(len(r.docs))
 	for i, f := range textBoosts() {
 		for _, word := range p.terms[i] {
-			r.put(value{f.name, word}, n)
+			r.put(value{f.name, word.text}, n)
 		}
 	}
-	for _, v := range p.plain() {
-		r.put(v, n)
+	for _, f := range p.plain() {
+		for _, text := range f.texts {
+			r.put(value{f.field, text}, n)
+		}
 	}
 	p.terms = nil // in the sets now
 	r.docs = append(r.docs, p)

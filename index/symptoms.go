@@ -74,13 +74,13 @@ func (m *symptomModel) lessons(lx *lexicon, symptoms []*kb.Symptom, causes []*kb
 	}
 	for i, s := range symptoms {
 		m.ids, m.titles = append(m.ids, s.ID), append(m.titles, s.Title)
-		list = append(list, lesson{read(s.Title), lx.lexer.asks, i, m.k.title, nil})
+		list = append(list, lesson{read(s.Title), lx.lexer.asks(), i, m.k.title, nil})
 		for _, line := range s.Words {
-			list = append(list, lesson{read(line), lx.lexer.asks, i, 1, nil})
+			list = append(list, lesson{read(line), lx.lexer.asks(), i, 1, nil})
 		}
 	}
 	for _, cause := range causes {
-		list = append(list, lesson{read(cause.Plain), lx.lexer.asks, 0, 0, cause})
+		list = append(list, lesson{read(cause.Plain), lx.lexer.asks(), 0, 0, cause})
 	}
 	return list
 }
