@@ -1,6 +1,7 @@
 package kb
 
 import (
+	"fmt"
 	"os"
 	"path/filepath"
 	"strings"
@@ -167,6 +168,16 @@ func FuzzParse(f *testing.F) {
 	f.Add([]byte("kind: words\nid: w\ntitle: t\nsame: [a, b]\n"))
 	f.Add([]byte("a: &a [x]\nb: [*a, *a]\n"))
 	f.Add([]byte("kind: symptom\nid: \"F-01\"\ntitle: >-\n  x\n---\nmore: y\n"))
+	f.Add([]byte("\ufeffkind: part\r\nid: hub\r\ntitle: Hub\r\n"))
+	f.Add([]byte("kind: part\nid: hub\ntitle: " + strings.Repeat("[", 20000)))
+	f.Add([]byte("kind: part\nid: hub\ntitle: " + strings.Repeat("{a: ", 9000)))
+	f.Add([]byte("kind: part\n" + strings.Repeat("? ", 9000)))
+	bomb := "a0: &a0 [x, x, x, x, x, x, x, x, x]\n"
+	for i := range 30 { // 9 to the 30th, were it unfolded
+		bomb += fmt.Sprintf("a%d: &a%d [*a%d, *a%d, *a%d, *a%d, *a%d, *a%d, *a%d, *a%d, *a%d]\n", i+1, i+1, i, i, i, i, i, i, i, i, i)
+	}
+	f.Add([]byte("kind: words\nid: w\ntitle: t\n" + bomb + "same: *a30\n"))
+	f.Add([]byte("kind: part\nid: hub\ntitle: !!binary x\nnote: !!float .inf\n<<: {a: b}\n"))
 	f.Fuzz(func(t *testing.T, data []byte) {
 		e, _, findings := Parse(data, "fuzz.yaml")
 		for _, x := range findings {

@@ -59,6 +59,10 @@ func (s *Store) Redact(id, text string) (Redaction, error) {
 	return out, s.tidy(c)
 }
 
+// anySpace is what strings.Fields parts words at; \s alone knows no no-break
+// space, which texts from a browser or a mail hold.
+const anySpace = `[\s\v\x{85}\p{Z}]+`
+
 // hider finds a text in any letter case, with any white space between its
 // words, but not in what was removed before.
 func hider(text string) (*regexp.Regexp, error) {
@@ -69,7 +73,7 @@ func hider(text string) (*regexp.Regexp, error) {
 	for i, w := range words {
 		words[i] = regexp.QuoteMeta(w)
 	}
-	re, err := regexp.Compile(`(?i)` + strings.Join(words, `\s+`))
+	re, err := regexp.Compile(`(?i)` + strings.Join(words, anySpace))
 	if err != nil {
 		return nil, fmt.Errorf("the text to remove cannot be looked for: %w", err)
 	}

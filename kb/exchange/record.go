@@ -130,7 +130,7 @@ func roomRecord(id string, data []byte) (Record, error) {
 	if err := checkPath(asidePath(KindRoom, id, data)); err != nil { // the longer one
 		return Record{}, err
 	}
-	if err := checkPath(r.Path); err != nil {
+	if err := checkPath(dirRooms + "/" + id + ".yaml"); err != nil { // before place tidies it
 		return Record{}, err
 	}
 	if err := checkText(data); err != nil {
