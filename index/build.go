@@ -88,7 +88,7 @@ func (c content) build(ctx context.Context, folder string, note noter) (seal, er
 	}
 	errs[halves] = guarded(func() (err error) { counts[halves], err = b.book(); return err })
 	wg.Wait()
-	if err := firstOf(errs...); err != nil {
+	if err := firstOf(append(errs, ctx.Err())...); err != nil { // it may be broken off when all cases are in
 		return seal{}, err
 	}
 	b.tellFailed(len(ids), note)

@@ -26,10 +26,11 @@ func newExportCommand(s streams) *cobra.Command {
 	var o exportOptions
 	cmd := &cobra.Command{
 		Use:   "export FILE",
-		Short: "Write your entries, cases and room sheets into one archive",
-		Long: `Export packs your own entries, the cases and the room sheets into one archive,
-for a stick or a message; faultbook import brings it into another data folder.
-FILE is - for the standard output.
+		Short: "Write your entries, cases, room sheets and visits into one archive",
+		Long: `Export packs your own entries, the cases, the room sheets and the visits into one
+archive, with the revisions that newer ones replaced, for a stick or a message;
+faultbook import brings it into another data folder. FILE is - for the standard
+output.
 
 The archive is a plain tar file, compressed by gzip where FILE ends in .gz or
 .tgz. Its first file, MANIFEST, has a line with the format's version and then a
@@ -44,8 +45,8 @@ Exit status 0: done, 1: it could not be written, 2: wrong use.`,
 	f := cmd.Flags()
 	f.BoolVar(&o.choice.Book, "book", false, "only entries, with the other kinds that are named")
 	f.BoolVar(&o.choice.Cases, "cases", false, "only cases, with the other kinds that are named")
-	f.BoolVar(&o.choice.Rooms, "rooms", false, "only room sheets, with the other kinds that are named")
-	f.StringVar(&o.since, "since", "", "only what is of this `day` or later, as 2026-11-25: cases by their opening, the rest by the day in its line by")
+	f.BoolVar(&o.choice.Rooms, "rooms", false, "only room sheets and visits, with the other kinds that are named")
+	f.StringVar(&o.since, "since", "", "only what is of this `day` or later, as 2026-11-25: cases and visits by their own, the rest by the day in its line by")
 	f.BoolVar(&o.replace, "replace", false, "replace FILE where it exists")
 	f.BoolVar(&o.json, "json", false, "print a JSON object")
 	return cmd
@@ -57,6 +58,8 @@ type exported struct {
 	Entries int      `json:"entries"`
 	Cases   int      `json:"cases"`
 	Rooms   int      `json:"rooms"`
+	Visits  int      `json:"visits"`
+	Older   int      `json:"older"` // revisions that were replaced
 	Bytes   int      `json:"bytes"`
 	LeftOut []string `json:"left_out"` // files that are no records, with the reason
 }
@@ -114,6 +117,10 @@ func countRecords(list []exchange.Record, out exported) exported {
 			out.Cases++
 		case exchange.KindRoom:
 			out.Rooms++
+		case exchange.KindVisit:
+			out.Visits++
+		case exchange.KindHistory:
+			out.Older++
 		default:
 			out.Entries++
 		}
@@ -125,7 +132,14 @@ func printExported(s streams, o exportOptions, out exported) error {
 	if o.json {
 		return printJSON(s.Out, out)
 	}
-	fmt.Fprintf(s.Out, "Wrote %s: %s, %s, %s.\n", out.File, plural(out.Entries, "entry", "entries"), count(out.Cases, "case"), count(out.Rooms, "room sheet"))
+	fmt.Fprintf(s.Out, "Wrote %s: %s, %s, %s", out.File, plural(out.Entries, "entry", "entries"), count(out.Cases, "case"), count(out.Rooms, "room sheet"))
+	if out.Visits > 0 {
+		fmt.Fprintf(s.Out, ", %s", count(out.Visits, "visit"))
+	}
+	if out.Older > 0 {
+		fmt.Fprintf(s.Out, ", %s", count(out.Older, "older revision"))
+	}
+	fmt.Fprintln(s.Out, ".")
 	return nil
 }
 

@@ -1,7 +1,9 @@
 package main
 
 import (
+	"errors"
 	"fmt"
+	"io/fs"
 	"os"
 	"path/filepath"
 	"slices"
@@ -12,6 +14,7 @@ import (
 	"faultbook/cmd/faultbook/visit"
 	"faultbook/kb"
 	"faultbook/kb/cases"
+	"faultbook/kb/exchange"
 	"faultbook/kb/room"
 
 	"github.com/spf13/cobra"
@@ -232,7 +235,7 @@ func lastVisit(s streams, id string, day room.Day, before bool) (*room.Visit, er
 	return nil, nil
 }
 
-// keepVisit writes the visit; one of the same day is replaced.
+// keepVisit writes the visit; one of the same day goes into the history.
 func keepVisit(s streams, v *room.Visit) error {
 	dir, err := visitFolder(v.Room)
 	if err != nil {
@@ -241,14 +244,46 @@ func keepVisit(s streams, v *room.Visit) error {
 	if err := os.MkdirAll(dir, 0o755); err != nil {
 		return fmt.Errorf("make the folder of visits: %w", err)
 	}
+	path := filepath.Join(dir, v.Day.String()+".yaml")
+	if err := replaceVisit(v, path); err != nil {
+		return err
+	}
 	data, err := v.Encode()
 	if err != nil {
 		return err
 	}
-	path := filepath.Join(dir, v.Day.String()+".yaml")
 	if err := cases.WriteFile(path, data, false); err != nil {
 		return fmt.Errorf("keep the visit: %w", err)
 	}
 	fmt.Fprintf(s.Err, "Kept as %s\n", path)
 	return nil
+}
+
+// replaceVisit keeps what was written down for that day before, and lets the new
+// one count on from it. What killed programs left beside it goes.
+func replaceVisit(v *room.Visit, path string) error {
+	dir, err := home()
+	if err != nil {
+		return err
+	}
+	left, err := filepath.Glob(filepath.Join(filepath.Dir(path), ".*"))
+	if err != nil {
+		return fmt.Errorf("look for remains: %w", err)
+	}
+	for _, file := range left {
+		cases.SweepUnfinished(file)
+	}
+	old, err := os.ReadFile(path)
+	if errors.Is(err, fs.ErrNotExist) {
+		return nil
+	}
+	if err != nil {
+		return fmt.Errorf("read the visit of that day: %w", err)
+	}
+	before, err := exchange.ParseRecord("visits/"+v.Room+"/"+filepath.Base(path), old)
+	if err != nil {
+		return err
+	}
+	v.Written = max(1, before.Revision) + 1
+	return exchange.KeepReplaced(dir, before)
 }

@@ -19,8 +19,9 @@ func newSyncCommand(s streams) *cobra.Command {
 	cmd := &cobra.Command{
 		Use:   "sync [REMOTE]",
 		Short: "Exchange records with a folder on a stick or a git server",
-		Long: `Sync sends your entries, cases and room sheets to a common git repository and
-fetches those of others, through the git that is installed. REMOTE is a folder,
+		Long: `Sync sends your entries, cases, room sheets and visits to a common git repository,
+with the revisions that newer ones replaced, and fetches those of others, through
+the git that is installed. REMOTE is a folder,
 which is made a repository where it is new or empty, or the address of an empty
 repository on a server; it is named once and remembered.
 

@@ -5,6 +5,8 @@ import (
 	"os"
 	"path/filepath"
 	"runtime"
+	"strings"
+	"time"
 )
 
 // disk is the part of the operating system that writing needs; tests replace
@@ -35,7 +37,23 @@ func realDisk() disk {
 // createTemporary opens a new file beside the one to be written. The umask
 // decides who may read it, as for any file of the user: folders may be shared.
 func createTemporary(dir string) (*os.File, error) {
-	return os.OpenFile(filepath.Join(dir, ".writing-"+letters()+letters()), os.O_RDWR|os.O_CREATE|os.O_EXCL, 0o644)
+	return os.OpenFile(filepath.Join(dir, temporary+letters()+letters()), os.O_RDWR|os.O_CREATE|os.O_EXCL, 0o644)
+}
+
+// unfinishedAge is how old a file of an unfinished write must be to be taken for
+// what a killed program left: writing takes a moment.
+const unfinishedAge = time.Hour
+
+// SweepUnfinished removes a file that a killed program left unfinished, if that
+// is what the path names: the folder's other files are left alone. A failure
+// does not matter, the next one tries again.
+func SweepUnfinished(path string) {
+	if !strings.HasPrefix(filepath.Base(path), temporary) {
+		return
+	}
+	if info, err := os.Lstat(path); err == nil && info.Mode().IsRegular() && time.Since(info.ModTime()) > unfinishedAge {
+		os.Remove(path)
+	}
 }
 
 // WriteFile puts data into path so that after a crash at any moment the old or

@@ -9,10 +9,13 @@
 //	book/…/KIND/ID.yaml            an entry (usually book/own/KIND/ID.yaml)
 //	cases/YYYY/ID.jsonl            a case
 //	rooms/…/NAME.yaml              a room sheet
+//	visits/ROOM/DAY.yaml           what was found on a verification visit
+//	history/KIND/ID.REVISION.HASH.yaml   what a newer revision replaced
 //	conflicts/KIND/ID.HASH.yaml    what was set aside (.jsonl for a case)
 //
-// What replaces an entry or room sheet leaves the older text under
-// history/KIND/ID.REVISION.HASH.yaml, which is not shared.
+// What replaces an entry, a room sheet or a visit leaves the older text in the
+// history. Its name holds all that it is, so what everybody kept comes together
+// without a conflict; what a merge leaves there travels with the next one.
 //
 // A set-aside copy is loaded by nothing else; HASH is the first 16 digits of
 // its SHA-256. An entry that lies elsewhere below book, or twice, is put in its
@@ -30,13 +33,14 @@
 // The first member is the text file MANIFEST: a line with the format version,
 // then one line a record in the order of the members, fields divided by tabs:
 //
-//	faultbook-archive 1
+//	faultbook-archive 2
 //	cause	own-hub	2	1024	9f86d0…	book/own/cause/own-hub.yaml
 //
-// The fields are kind (case, room, or the kind of the entry), id, revision,
+// The version is 1 where there are neither visits nor old revisions. The fields
+// are kind (case, room, visit, history, or the kind of the entry), id, revision,
 // size in bytes, SHA-256 in hexadecimal, path. The revision of an entry or room
-// sheet is the number that is written in it (0 for none), that of a case the
-// number of its events. Whoever wants to check an archive without this program
+// sheet is the number that is written in it (0 for none), that of a visit the
+// number under "written", that of a case the number of its events. Whoever wants to check an archive without this program
 // unpacks it and compares sha256sum with the fifth column.
 //
 // A reader takes nothing on trust: paths must be those above, every member must
@@ -53,7 +57,7 @@
 // this looks at the set alone, neither the order of archives nor repeating them
 // makes a difference.
 //
-//   - An entry or room sheet is superseded by a newer revision. Equal revisions
+//   - An entry, room sheet or visit is superseded by a newer revision. Equal revisions
 //     with different bytes are a conflict; so are ids that differ in letter
 //     case only. To settle one, put what is wanted into the version that is in
 //     place and raise its revision: the other goes at the next merge.

@@ -83,7 +83,7 @@ func (s *state) versions(key string) []Record {
 // all.
 func (f *folder) load(want func(caseID string) bool) (*state, error) {
 	s := &state{files: map[string][]file{}, odd: map[string]string{}}
-	for _, dir := range []string{dirBook, dirCases, dirRooms, dirAside} {
+	for _, dir := range shelves() {
 		err := fs.WalkDir(f.root.FS(), dir, func(p string, d fs.DirEntry, err error) error {
 			return f.visit(s, p, d, err, want)
 		})
@@ -104,7 +104,10 @@ func (f *folder) visit(s *state, p string, d fs.DirEntry, err error, want func(s
 		return err
 	case d.IsDir() && hidden:
 		return fs.SkipDir
-	case d.IsDir(), hidden, want != nil && !wanted(p, want):
+	case hidden && !d.IsDir():
+		cases.SweepUnfinished(filepath.Join(f.home, filepath.FromSlash(p)))
+		return nil
+	case d.IsDir(), want != nil && !wanted(p, want):
 		return nil
 	case !d.Type().IsRegular():
 		s.odd[p] = "not a plain file"

@@ -77,7 +77,7 @@ func (g *git) create(ctx context.Context, dir string) error {
 			return err
 		}
 		info := filepath.Join(made, "info")
-		err := errors.Join(os.MkdirAll(info, 0o755), os.WriteFile(filepath.Join(info, "exclude"), []byte("/"+dirHistory+"/\n.writing-*\n.forgetting-*\n"), 0o644))
+		err := errors.Join(os.MkdirAll(info, 0o755), os.WriteFile(filepath.Join(info, "exclude"), []byte(".writing-*\n.forgetting-*\n"), 0o644))
 		if err != nil {
 			return fmt.Errorf("make a repository in %s: %w", filepath.Dir(dir), err)
 		}

@@ -15,22 +15,20 @@ import (
 	"faultbook/kb/cases"
 )
 
-// dirHistory holds what was replaced. It is not shared: everybody has what they
-// saw.
-const dirHistory = "history"
-
-// Replaced is a revision of an entry or room sheet that another one replaced.
+// Replaced is a revision of an entry, room sheet or visit that another one
+// replaced.
 type Replaced struct {
 	Revision int
 	Path     string // below the data folder
 	Data     []byte
 }
 
-// KeepReplaced keeps a text of an entry or room sheet before it is replaced, as
-// history/KIND/ID.REVISION.HASH.yaml, so that it can be read later. Nothing is
-// kept of cases: their files hold all that happened.
+// KeepReplaced keeps a text of an entry, room sheet or visit before it is
+// replaced, as history/KIND/ID.REVISION.HASH.yaml, so that it can be read later.
+// Nothing is kept of cases, whose files hold all that happened, and of what is
+// history already.
 func KeepReplaced(home string, r Record) error {
-	if r.Kind == KindCase {
+	if r.Kind == KindCase || r.Kind == KindHistory {
 		return nil
 	}
 	at := filepath.Join(home, filepath.FromSlash(historyPath(r)))
@@ -45,6 +43,33 @@ func KeepReplaced(home string, r Record) error {
 
 func historyPath(r Record) string {
 	return path.Join(dirHistory, r.Kind, fmt.Sprintf("%s.%d.%s.yaml", r.ID, r.Revision, digest(r.Data)[:hashDigits]))
+}
+
+// parseReplaced reads what was replaced. Its name says what it is down to its
+// digest, so that two of one name are one text: all that anybody kept comes
+// together and nothing of it can be a conflict.
+func parseReplaced(p string, data []byte) (Record, error) {
+	_, name, _ := strings.Cut(p, "/")
+	kind, rest, deep := strings.Cut(name, "/")
+	parts := strings.Split(rest, ".")
+	if !yamlName(p) || !deep || len(parts) < 4 {
+		return Record{}, errNone
+	}
+	id := strings.Join(parts[:len(parts)-3], ".")
+	if kind == KindCase || kind == KindHistory {
+		return Record{}, fmt.Errorf("no old revision is kept of a %s", kind)
+	}
+	if err := checkPath(p); err != nil {
+		return Record{}, err
+	}
+	inner, err := parse(place(kind, id), data)
+	if err != nil {
+		return Record{}, err
+	}
+	if historyPath(inner) != p {
+		return Record{}, errors.New("its name is not that of what it holds")
+	}
+	return Record{Kind: KindHistory, ID: strings.TrimSuffix(name, ".yaml"), Revision: inner.Revision, Path: p, Data: data}, nil
 }
 
 // History gives what was replaced of an entry or room sheet, the newest

@@ -18,7 +18,7 @@ import (
 
 // Choice says what is exported.
 type Choice struct {
-	Book, Cases, Rooms bool // none for all
+	Book, Cases, Rooms bool // none for all; visits go with the rooms, old revisions with what they are of
 	// Since leaves out cases that were opened before that day, and entries and
 	// room sheets whose line `by` names an earlier day; zero for none.
 	Since time.Time
@@ -30,8 +30,11 @@ func (c Choice) picks(r *Record) bool {
 	switch r.Kind {
 	case KindCase:
 		kind = c.Cases
-	case KindRoom:
+	case KindRoom, KindVisit:
 		kind = c.Rooms
+	case KindHistory:
+		of, _, _ := strings.Cut(r.ID, "/")
+		return c.picks(&Record{Kind: of, ID: r.ID, Data: r.Data})
 	}
 	return (all || kind) && (c.Since.IsZero() || r.since(c.Since))
 }
@@ -252,6 +255,9 @@ func (c Conflict) Remedy() string {
 	end := fmt.Sprintf("`faultbook conflicts settle %s '%s'`", c.Kind, c.ID)
 	if c.Kind == KindCase {
 		return "two people went on with the call; " + end + " puts both sides into one"
+	}
+	if c.Kind == KindVisit {
+		return "two people wrote down the visit of that day; let " + end + " take one, or write it down anew with `faultbook room visit`"
 	}
 	return "two people changed it; put what is right into the one in place and raise its revision, or let " + end + " take a whole one"
 }

@@ -30,6 +30,8 @@ func TestMerge(t *testing.T) {
 		{"conflict", at, part("hub", 2, "Hub"), part("hub", 2, "Box"), "", 1, 0, 1},
 		{"room", "rooms/hall.yaml", "name: Hall\nrevision: 1\n", "name: Great hall\nrevision: 2\n", "name: Great hall\nrevision: 2\n", 0, 0, 1},
 		{"room conflict", "rooms/hall.yaml", "name: Hall\n", "name: Great hall\n", "", 1, 0, 1},
+		{"visit written anew", "visits/hall/2026-04-02.yaml", "by: kl\nrevision: 7\n", "by: kl\nrevision: 2\nwritten: 2\n", "by: kl\nrevision: 2\nwritten: 2\n", 0, 0, 1},
+		{"visit written by two", "visits/hall/2026-04-02.yaml", "by: kl\nrevision: 7\n", "by: mo\nrevision: 2\n", "", 1, 0, 1},
 		{"case goes on", casePath, call(caseID, "a"), call(caseID, "a", "b"), call(caseID, "a", "b"), 0, 0, 1},
 		{"older case", casePath, call(caseID, "a", "b"), call(caseID, "a"), call(caseID, "a", "b"), 0, 0, 0},
 		{"case forks", casePath, call(caseID, "a", "b"), call(caseID, "a", "c", "d"), call(caseID, "a", "c", "d"), 1, 0, 1},

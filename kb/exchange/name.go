@@ -90,6 +90,10 @@ func place(kind, id string) string {
 		return path.Join(dirCases, id[:4], id+".jsonl")
 	case KindRoom:
 		return path.Join(dirRooms, id+".yaml")
+	case KindVisit:
+		return path.Join(dirVisits, id+".yaml")
+	case KindHistory:
+		return path.Join(dirHistory, id+".yaml")
 	}
 	return shelf("", kind, id)
 }
@@ -130,6 +134,10 @@ func keyAt(p string) string {
 		r.Kind = KindCase
 	case dirRooms:
 		r.Kind, r.ID = KindRoom, stem
+	case dirVisits:
+		r.Kind, r.ID = KindVisit, stem
+	case dirHistory:
+		r.Kind, r.ID = KindHistory, stem
 	case dirAside:
 		r.Kind, r.ID, _ = asideID(p)
 	}

@@ -220,7 +220,7 @@ func verify(l *listed, data []byte) (Record, error) {
 	r, err := parse(l.path, data)
 	switch {
 	case errors.Is(err, errNone):
-		return Record{}, fmt.Errorf("no place for a record: they lie below %s, %s, %s, %s", dirBook, dirCases, dirRooms, dirAside)
+		return Record{}, fmt.Errorf("no place for a record: they lie below %s", strings.Join(shelves(), ", "))
 	case err != nil:
 		return Record{}, err
 	case r.Path != l.path:

@@ -105,7 +105,7 @@ func TestHostile(t *testing.T) {
 		{"wrong revision", "kind, id or revision", edit(func(f *forged) { f.manifest = strings.Replace(f.manifest, "hub\t1\t", "hub\t9\t", 1) })},
 		{"giant size", "must be at most", edit(func(f *forged) { f.manifest = strings.Replace(f.manifest, "\t11\t", "\t99999999999\t", 1) })},
 		{"negative size", "must be at most", edit(func(f *forged) { f.manifest = strings.Replace(f.manifest, "\t11\t", "\t-1\t", 1) })},
-		{"newer", "update faultbook", edit(func(f *forged) { f.manifest = strings.Replace(f.manifest, "archive 1", "archive 2", 1) })},
+		{"newer", "update faultbook", edit(func(f *forged) { f.manifest = strings.Replace(f.manifest, "archive 1", "archive 3", 1) })},
 		{"no version", "must be", edit(func(f *forged) { f.manifest = "x\n" })},
 		{"half a line", "cut off", edit(func(f *forged) { f.manifest += "part" })},
 		{"five fields", "six fields", edit(func(f *forged) { f.manifest += "a\tb\tc\td\te\n" })},

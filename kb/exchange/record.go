@@ -21,21 +21,32 @@ import (
 const (
 	KindCase = "case"
 	KindRoom = "room"
+	// KindVisit is what was found on a verification visit to a room.
+	KindVisit = "visit"
+	// KindHistory is a text that a newer revision replaced.
+	KindHistory = "history"
 )
 
 // The folders of a data folder that are shared.
 const (
-	dirBook  = "book"
-	dirCases = "cases"
-	dirRooms = "rooms"
-	dirAside = "conflicts"
+	dirBook    = "book"
+	dirCases   = "cases"
+	dirRooms   = "rooms"
+	dirVisits  = "visits"
+	dirHistory = "history"
+	dirAside   = "conflicts"
 )
+
+// shelves lists them.
+func shelves() []string {
+	return []string{dirBook, dirCases, dirRooms, dirVisits, dirHistory, dirAside}
+}
 
 // Record is one text file that is shared.
 type Record struct {
-	Kind     string // KindCase, KindRoom, or the kind of the entry
-	ID       string // of the case or entry; of a room sheet its path below rooms, without the ending
-	Revision int    // of a case the number of events, else the revision that is written in it, 0 for none
+	Kind     string // KindCase, KindRoom, KindVisit, KindHistory, or the kind of the entry
+	ID       string // of the case or entry; of others the path below their folder, without the ending
+	Revision int    // of a case the number of events, of a visit how often it was written, else the revision that is written in it, 0 for none
 	Path     string // below the data folder, divided by slashes
 	Aside    bool   // a version that was set aside
 	Data     []byte
@@ -60,7 +71,11 @@ func parse(p string, data []byte) (Record, error) {
 	case dirCases:
 		return parseCase(p, data)
 	case dirRooms:
-		return parseRoom(p, data)
+		return parsePlain(KindRoom, p, data)
+	case dirVisits:
+		return parsePlain(KindVisit, p, data)
+	case dirHistory:
+		return parseReplaced(p, data)
 	case dirAside:
 		return parseAside(p, data)
 	}
@@ -114,20 +129,25 @@ func caseRecord(data []byte) (Record, error) {
 	return Record{Kind: KindCase, ID: c.ID, Revision: len(c.Events), Path: place(KindCase, c.ID), Data: data}, nil
 }
 
-func parseRoom(p string, data []byte) (Record, error) {
+// parsePlain reads a room sheet or a visit, of which the path is the id.
+func parsePlain(kind, p string, data []byte) (Record, error) {
 	if !yamlName(p) {
 		return Record{}, errNone
 	}
 	_, name, _ := strings.Cut(p, "/")
-	return roomRecord(strings.TrimSuffix(name, path.Ext(name)), data)
+	return plainRecord(kind, strings.TrimSuffix(name, path.Ext(name)), data)
 }
 
 // revisionLine is the revision of a room sheet, as in the head of an entry.
-var revisionLine = regexp.MustCompile(`(?m)^revision:[ \t]*([0-9]{1,9})[ \t]*(?:#.*)?\r?$`)
+// That in a visit is the sheet's; how often the visit was written is its own.
+var (
+	revisionLine = regexp.MustCompile(`(?m)^revision:[ \t]*([0-9]{1,9})[ \t]*(?:#.*)?\r?$`)
+	writtenLine  = regexp.MustCompile(`(?m)^written:[ \t]*([0-9]{1,9})[ \t]*(?:#.*)?\r?$`)
+)
 
-func roomRecord(id string, data []byte) (Record, error) {
-	r := Record{Kind: KindRoom, ID: id, Path: place(KindRoom, id), Data: data}
-	if err := checkPath(asidePath(KindRoom, id, data)); err != nil { // the longer one
+func plainRecord(kind, id string, data []byte) (Record, error) {
+	r := Record{Kind: kind, ID: id, Path: place(kind, id), Data: data}
+	if err := checkPath(asidePath(kind, id, data)); err != nil { // the longer one
 		return Record{}, err
 	}
 	if err := checkPath(dirRooms + "/" + id + ".yaml"); err != nil { // before place tidies it
@@ -136,7 +156,11 @@ func roomRecord(id string, data []byte) (Record, error) {
 	if err := checkText(data); err != nil {
 		return Record{}, err
 	}
-	if m := revisionLine.FindSubmatch(data); m != nil {
+	counter := revisionLine
+	if kind == KindVisit {
+		counter = writtenLine
+	}
+	if m := counter.FindSubmatch(data); m != nil {
 		r.Revision, _ = strconv.Atoi(string(m[1])) // nine digits
 	}
 	return r, nil
@@ -152,8 +176,8 @@ func parseAside(p string, data []byte) (r Record, err error) {
 	switch kind {
 	case KindCase:
 		r, err = caseRecord(data)
-	case KindRoom:
-		r, err = roomRecord(id, data)
+	case KindRoom, KindVisit:
+		r, err = plainRecord(kind, id, data)
 	default:
 		r, err = parseEntry(p, data)
 	}
@@ -181,12 +205,15 @@ func checkText(data []byte) error {
 var dayLine = regexp.MustCompile(`(?m)^by:.*\b([0-9]{4}-[0-9]{2}-[0-9]{2})\b`)
 
 // since reports whether the record is of that day or later: a case by the day
-// on which it was opened (UTC), an entry or room sheet by the day that its line
-// `by` names. One without a day counts.
+// on which it was opened (UTC), a visit by its own, others by the day that their
+// line `by` names. One without a day counts.
 func (r *Record) since(day time.Time) bool {
 	from := day.Format(time.DateOnly)
-	if r.Kind == KindCase {
+	switch r.Kind {
+	case KindCase:
 		return r.ID[:8] >= strings.ReplaceAll(from, "-", "")
+	case KindVisit:
+		return path.Base(r.ID) >= from
 	}
 	m := dayLine.FindSubmatch(r.Data)
 	return m == nil || string(m[1]) >= from

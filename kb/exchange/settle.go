@@ -83,19 +83,27 @@ func settledBy(versions []Record, take string) (Record, error) {
 		newest = max(newest, v.Revision)
 	}
 	r := versions[at]
-	out, err := parse(versions[0].Path, withRevision(r.Data, newest+1))
+	word := "revision"
+	if r.Kind == KindVisit {
+		word = "written"
+	}
+	out, err := parse(versions[0].Path, withRevision(r.Data, word, newest+1))
 	if err == nil && out.Revision != newest+1 {
-		err = errors.New("its revision cannot be raised: write `revision:` on a line of its own")
+		err = fmt.Errorf("its revision cannot be raised: write `%s:` on a line of its own", word)
 	}
 	return out, err
 }
 
-var anyRevision = regexp.MustCompile(`(?m)^revision:.*$`)
+// anyRevision are the lines that count the revisions, by their word.
+var anyRevision = map[string]*regexp.Regexp{
+	"revision": regexp.MustCompile(`(?m)^revision:.*$`),
+	"written":  regexp.MustCompile(`(?m)^written:.*$`),
+}
 
-// withRevision writes a revision into an entry or room sheet.
-func withRevision(data []byte, n int) []byte {
-	text := fmt.Appendf(nil, "revision: %d", n)
-	if at := anyRevision.FindIndex(data); at != nil {
+// withRevision writes a revision into an entry, a room sheet or a visit.
+func withRevision(data []byte, word string, n int) []byte {
+	text := fmt.Appendf(nil, "%s: %d", word, n)
+	if at := anyRevision[word].FindIndex(data); at != nil {
 		return slices.Concat(data[:at[0]], text, data[at[1]:])
 	}
 	if !bytes.HasSuffix(data, []byte("\n")) {

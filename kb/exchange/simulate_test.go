@@ -51,7 +51,7 @@ func (w *world) store(home string) *cases.Store {
 // write makes or revises an entry or room sheet: its revision goes up by one
 // over the one that the home knows, so that two people clash.
 func (w *world) write(home string) {
-	p := pickOne(w.dice, "book/own/part/hub.yaml", "book/own/part/cable.yaml", "book/own/part/lamp.yaml", "rooms/hall.yaml", "rooms/floor 1/attic.yaml")
+	p := pickOne(w.dice, "book/own/part/hub.yaml", "book/own/part/cable.yaml", "book/own/part/lamp.yaml", "rooms/hall.yaml", "rooms/floor 1/attic.yaml", "visits/hall/2026-04-02.yaml")
 	revision := 1
 	if old, ok := files(w.t, home)[p]; ok {
 		r, err := parse(p, []byte(old))
@@ -62,6 +62,9 @@ func (w *world) write(home string) {
 	}
 	w.serial++
 	text := fmt.Sprintf("name: text %d\nrevision: %d\n", w.serial, revision)
+	if strings.HasPrefix(p, "visits") {
+		text = fmt.Sprintf("by: x%d\nrevision: 3\nwritten: %d\n", w.serial, revision)
+	}
 	if strings.HasPrefix(p, "book") {
 		text = part(strings.TrimSuffix(filepath.Base(p), ".yaml"), revision, fmt.Sprintf("Text %d", w.serial))
 	}

@@ -7,6 +7,7 @@ import (
 	"encoding/hex"
 	"fmt"
 	"path"
+	"slices"
 	"strconv"
 	"strings"
 	"time"
@@ -168,5 +169,5 @@ func quoted(p string) string {
 // shared reports whether a path lies where records do.
 func shared(p string) bool {
 	dir, _, deep := strings.Cut(path.Clean(p), "/")
-	return deep && (dir == dirBook || dir == dirCases || dir == dirRooms || dir == dirAside)
+	return deep && slices.Contains(shelves(), dir)
 }

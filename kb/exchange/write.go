@@ -10,8 +10,19 @@ import (
 	"time"
 )
 
-// Version is the version of the archive format that this program writes.
-const Version = 1
+// Version is the newest version of the archive format that this program knows.
+// It writes the first, which older programs read, where there is nothing but
+// entries, cases and room sheets.
+const Version = 2
+
+func versionFor(list []Record) int {
+	for _, r := range list {
+		if r.Kind == KindVisit || r.Kind == KindHistory {
+			return 2
+		}
+	}
+	return 1
+}
 
 // The manifest: its name in the archive and the word that begins it.
 const (
@@ -87,7 +98,7 @@ func writeMember(t *tar.Writer, name string, data []byte) error {
 
 func manifest(list []Record) []byte {
 	var buf bytes.Buffer
-	fmt.Fprintf(&buf, "%s %d\n", manifestWord, Version)
+	fmt.Fprintf(&buf, "%s %d\n", manifestWord, versionFor(list))
 	for _, r := range list {
 		buf.WriteString(r.manifestLine())
 	}

@@ -42,6 +42,9 @@ type Visit struct {
 	By string `yaml:"by" json:"by"`
 	// Revision of the sheet that the list was made from.
 	Revision int `yaml:"revision,omitempty" json:"revision,omitempty"`
+	// How often the visit of that day was written down: the newest counts. None
+	// stands for once.
+	Written int `yaml:"written,omitempty" json:"written,omitempty"`
 	// What was found, in the order of the list.
 	Results []Result `yaml:"results" json:"results"`
 }
@@ -137,7 +140,7 @@ func ParseVisit(data []byte, file string) (*Visit, []kb.Finding) {
 
 // Encode writes the visit as YAML.
 func (v *Visit) Encode() ([]byte, error) {
-	data, err := yaml.Marshal(plainVisit{"visit", v.Room, v.Day.String(), v.By, v.Revision, v.Results})
+	data, err := yaml.Marshal(plainVisit{"visit", v.Room, v.Day.String(), v.By, v.Revision, v.Written, v.Results})
 	if err != nil {
 		return nil, fmt.Errorf("write the visit: %w", err)
 	}
@@ -151,6 +154,7 @@ type plainVisit struct {
 	Day      string   `yaml:"day"`
 	By       string   `yaml:"by"`
 	Revision int      `yaml:"revision,omitempty"`
+	Written  int      `yaml:"written,omitempty"`
 	Results  []Result `yaml:"results"`
 }
 

@@ -55,7 +55,7 @@ func TestListFitsTheRoom(t *testing.T) {
 // TestVisits are written, read back and compared.
 func TestVisits(t *testing.T) {
 	day := func(text string) Day { var d Day; d.UnmarshalText([]byte(text)); return d }
-	before := &Visit{"visit", "test", day("2025-04-02"), "kl", 2, []Result{{"V-001", VisitOK, ""}, {"V-017", VisitOK, ""}, {"V-034", VisitFault, "hum"}}}
+	before := &Visit{"visit", "test", day("2025-04-02"), "kl", 2, 0, []Result{{"V-001", VisitOK, ""}, {"V-017", VisitOK, ""}, {"V-034", VisitFault, "hum"}}}
 	data, err := before.Encode()
 	if err != nil {
 		t.Fatal(err)
@@ -64,7 +64,7 @@ func TestVisits(t *testing.T) {
 	if kb.CountErrors(findings) > 0 || back.By != "kl" || back.Day.String() != "2025-04-02" || len(back.Results) != 3 || back.Result("V-034").Note != "hum" {
 		t.Fatalf("%v %+v", findings, back)
 	}
-	now := &Visit{"visit", "test", day("2026-04-02"), "mo", 2, []Result{{"V-001", VisitOK, ""}, {"V-017", VisitFault, "1080p only"}, {"V-034", VisitOK, ""}, {"V-060", VisitFault, "tablet"}}}
+	now := &Visit{"visit", "test", day("2026-04-02"), "mo", 2, 3, []Result{{"V-001", VisitOK, ""}, {"V-017", VisitFault, "1080p only"}, {"V-034", VisitOK, ""}, {"V-060", VisitFault, "tablet"}}}
 	var got []string
 	for _, c := range Compare(back, now) {
 		got = append(got, c.ID+" "+c.Was+">"+c.Is)
