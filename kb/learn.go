@@ -52,28 +52,86 @@ const EnoughCalls = pseudoCalls
 // the group's among them, and of the group's; used reports for which symptoms
 // the group is used.
 func GroupCounts(b *Book, all, group func(symptom, cause string) float64) (counts func(symptom, cause string) float64, used func(symptom string) bool) {
-	sum := func(symptom string, of func(symptom, cause string) float64) float64 {
-		n := 0.0
-		for _, w := range Priors(b, symptom, nil) {
-			n += of(symptom, w.ID)
+	none := func(string, string) float64 { return 0 }
+	counts, step := StepCounts(b, all, group, none, none)
+	return counts, func(symptom string) bool { return step(symptom) != StepAll }
+}
+
+// The groups of rooms whose calls the chances of a symptom rest on, see
+// StepCounts.
+const (
+	StepAll    = iota // all rooms
+	StepWide          // the wide group, such as a site
+	StepNarrow        // the narrow group, such as the rooms of a type
+)
+
+// StepCounts narrows counts in two steps, as GroupCounts does in one: from all
+// rooms to a wide group, and from there to a narrow one, which need not lie
+// within it. What each step makes of the book counts as 20 calls for the next, a
+// group without EnoughCalls is passed over, and no call counts twice: it counts
+// with the narrowest group that is used. all, wide, narrow and both give the
+// counts of all calls, of the groups, and of the rooms that are in both; step is
+// the narrowest group that is used for a symptom.
+func StepCounts(b *Book, all, wide, narrow, both func(symptom, cause string) float64) (counts func(symptom, cause string) float64, step func(symptom string) int) {
+	steps := map[string]steps{}
+	for _, s := range All[Symptom](b) {
+		sum := func(of func(symptom, cause string) float64) float64 {
+			n := 0.0
+			for _, w := range Priors(b, s.ID, nil) {
+				n += of(s.ID, w.ID)
+			}
+			return n
+		}
+		steps[s.ID] = stepsOf(sum(all), sum(wide), sum(narrow), sum(both))
+	}
+	counts = func(symptom, cause string) float64 {
+		k := steps[symptom]
+		n := all(symptom, cause)
+		if k.narrow > 0 {
+			n += (k.narrow - 1) * narrow(symptom, cause)
+		}
+		if k.wide > 0 {
+			n += (k.wide - 1) * wide(symptom, cause)
+		}
+		if k.narrow > 0 && k.wide > 0 {
+			n -= (k.wide - 1) * both(symptom, cause)
 		}
 		return n
 	}
-	scale := map[string]float64{} // by symptom; 0 where the group is not used
-	for _, s := range All[Symptom](b) {
-		if sum(s.ID, group) >= EnoughCalls {
-			// Priors divides by the book's calls; scaled so, the group weighs
-			// against 20 calls and not against 20 and all others.
-			scale[s.ID] = (pseudoCalls + sum(s.ID, all) - sum(s.ID, group)) / pseudoCalls
+	return counts, func(symptom string) int {
+		switch k := steps[symptom]; {
+		case k.narrow > 0:
+			return StepNarrow
+		case k.wide > 0:
+			return StepWide
 		}
+		return StepAll
 	}
-	counts = func(symptom, cause string) float64 {
-		if scale[symptom] == 0 {
-			return all(symptom, cause)
-		}
-		return all(symptom, cause) + (scale[symptom]-1)*group(symptom, cause)
+}
+
+// steps are what a call of each group counts for; 0 where it is not used.
+type steps struct{ wide, narrow float64 }
+
+// stepsOf scales the groups by their numbers of calls. Priors adds counts to the
+// book's 20 calls; multiplied so, a group weighs against 20 calls of what lies
+// under it, and not against all calls there.
+func stepsOf(all, wide, narrow, both float64) steps {
+	var k steps
+	rest, ownWide := pseudoCalls+all, wide // without the groups; of the wide one alone
+	if narrow >= EnoughCalls {
+		rest -= narrow
+		ownWide -= both
 	}
-	return counts, func(symptom string) bool { return scale[symptom] > 0 }
+	under := rest
+	if wide >= EnoughCalls {
+		rest -= ownWide
+		k.wide = rest / pseudoCalls
+		under = rest + k.wide*ownWide
+	}
+	if narrow >= EnoughCalls {
+		k.narrow = under / pseudoCalls
+	}
+	return k
 }
 
 // Unlisted is a cause that closed calls had under a symptom where the book

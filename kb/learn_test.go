@@ -80,6 +80,35 @@ func TestGroupCounts(t *testing.T) {
 	}
 }
 
+// TestStepCounts goes from all rooms to a site and from there to a type of room
+// that lies in it in part. By hand: 60 calls of others, all A; 30 of the site
+// outside the type, all B; 24 of the type, of which 10 at the site, all A. What each
+// step makes weighs as 20 calls in the next.
+func TestStepCounts(t *testing.T) {
+	b := learnBook(t)
+	all := fixed(map[string]float64{"F-1 A": 60 + 24, "F-1 B": 30})
+	site, kind := fixed(map[string]float64{"F-1 A": 10, "F-1 B": 30}), fixed(map[string]float64{"F-1 A": 24})
+	counts, step := StepCounts(b, all, site, kind, fixed(map[string]float64{"F-1 A": 10}))
+	if step("F-1") != StepNarrow || step("F-2") != StepAll {
+		t.Errorf("steps %d, %d", step("F-1"), step("F-2"))
+	}
+	others := Priors(b, "F-1", fixed(map[string]float64{"F-1 A": 60}))
+	for i, p := range Priors(b, "F-1", counts) {
+		own := map[string]float64{"B": 30}[p.ID]
+		want := (20*(20*others[i].Chance+own)/50 + map[string]float64{"A": 24}[p.ID]) / 44
+		if math.Abs(p.Chance-want) > 1e-12 {
+			t.Errorf("%s: %g, want %g", p.ID, p.Chance, want)
+		}
+	}
+	few := fixed(map[string]float64{"F-1 A": EnoughCalls - 1})
+	if _, step := StepCounts(b, all, site, few, few); step("F-1") != StepWide {
+		t.Error("a type with too few calls is used")
+	}
+	if _, step := StepCounts(b, all, few, kind, few); step("F-1") != StepNarrow {
+		t.Error("a type with calls enough is not used where its site has too few")
+	}
+}
+
 func TestNotListed(t *testing.T) {
 	list := NotListed(learnBook(t), fixed(map[string]float64{"F-2 A": 3, "F-1 B": 9, "F-2 gone": 4, "F-2 something-else": 2}))
 	if len(list) != 1 || list[0] != (Unlisted{"F-2", "A", 3, "own/A.yaml", "symptoms: [F-1]", "symptoms: [F-1, F-2]"}) {

@@ -55,6 +55,8 @@ type statsOut struct {
 	Since string `json:"since"` // "" for all
 	cases.Stats
 	Unreadable int `json:"unreadable"` // case files that cannot be used
+	// Groups are the calls about rooms that have a sheet, by site and type.
+	Groups []roomGroup `json:"room_groups"`
 	// Replayed is the number of calls that were played again for idle_questions.
 	Replayed int `json:"replayed"`
 }
@@ -74,7 +76,7 @@ func runCasesStats(s streams, o statsOptions, now func() time.Time) error {
 	all, unread := allRecords(s, desk)
 	picked := cases.Filter{Since: since}.Pick(all)
 	moves, replayed := call.Moves(desk, picked, call.MovedCalls)
-	out := statsOut{o.since, cases.Count(picked, moves, all, now(), call.Trade(desk)), unread, replayed}
+	out := statsOut{o.since, cases.Count(picked, moves, all, now(), call.Trade(desk)), unread, roomGroups(desk, picked), replayed}
 	if o.svg != "" {
 		if err := writeChart(s, o, out.Stats); err != nil {
 			return err
@@ -137,6 +139,7 @@ func printStats(s streams, book *kb.Book, out statsOut) {
 	for _, c := range out.Causes {
 		fmt.Fprintf(w, "  %-10s %6d  %s\n", c.Cause, c.Calls, c.Title)
 	}
+	printGroups(s, out.Groups)
 	printIdle(s, out)
 	printUnused(s, out.Unused)
 }

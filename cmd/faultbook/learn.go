@@ -18,6 +18,7 @@ type learnOptions struct {
 	symptom string
 	rooms   []string
 	site    string
+	kind    string // of room
 	rows    bool
 	json    bool
 }
@@ -32,12 +33,13 @@ the start of a call: by the book, and with the calls counted in. The book's own
 weights count as 20 calls a symptom, each closed call with a known cause as one.
 A call uses this unless it runs with --book-only or %s is set.
 
---site shows the calls of the rooms whose sheets name that site, --room, which can
-be repeated, those of some rooms, such as rooms of a type. Their own counts are
-used for a symptom only where they have %d closed calls or more: then the chances
-that all other calls make of the book count as 20 calls, and theirs are added.
-Below that the counts of all rooms stand. A call in a room with a sheet goes by
-its site in this way, and a closed call of the very room counts more.
+--site shows the calls of the rooms whose sheets name that site, --type those of
+the type that they name, --room, which can be repeated, those of some rooms. Their
+own counts are used for a symptom only where they have %d closed calls or more:
+then the chances that all other calls make of the book count as 20 calls, and
+theirs are added. Below that the counts of all rooms stand. A call in a room with
+a sheet goes in this way from all rooms to its site, from there to the rooms of
+its type, and a closed call of the very room counts more.
 
 --rows proposes rows of the book that the calls contradict: where callers
 answered a question otherwise than the row of the cause says, by the two-sided
@@ -53,9 +55,10 @@ Exit status 0: done, 2: wrong use.`, bookOnly, kb.EnoughCalls, kb.RowCalls),
 	f.StringVar(&o.symptom, "symptom", "", "only the symptom with this `id`")
 	f.StringArrayVar(&o.rooms, "room", nil, "what the calls about this `room` make of it; can be repeated")
 	f.StringVar(&o.site, "site", "", "what the calls about the rooms of this `site` make of it")
+	f.StringVar(&o.kind, "type", "", "what the calls about the rooms of this `type` make of it")
 	f.BoolVar(&o.rows, "rows", false, "propose rows and symptoms of causes to change")
 	f.BoolVar(&o.json, "json", false, "print one JSON document")
-	cmd.MarkFlagsMutuallyExclusive("room", "site", "rows")
+	cmd.MarkFlagsMutuallyExclusive("room", "site", "type", "rows")
 	return cmd
 }
 
@@ -67,9 +70,9 @@ func runLearn(s streams, o learnOptions) error {
 	if o.symptom, err = findID(desk.Book, o.symptom, kb.KindSymptom); err != nil {
 		return err
 	}
-	if o.site != "" {
-		if o.rooms = roomsAt(desk, o.site); len(o.rooms) == 0 {
-			return wrongUse("no room sheet names the site %q; `faultbook room list` shows them", o.site)
+	if o.site != "" || o.kind != "" {
+		if o.rooms = groupRooms(desk, o); len(o.rooms) == 0 {
+			return wrongUse("no room sheet names the site or type %q; `faultbook room list --json` shows them", o.site+o.kind)
 		}
 	}
 	all, _ := allRecords(s, desk)
@@ -117,14 +120,14 @@ type learntSymptom struct {
 	Causes    []kb.Learnt `json:"causes"` // the largest change first
 }
 
-// roomsAt are the ids of the rooms of a site, letter case aside.
-func roomsAt(desk *call.Desk, site string) []string {
+// groupRooms are the ids of the rooms of the site or the type, letter case aside.
+func groupRooms(desk *call.Desk, o learnOptions) []string {
 	var ids []string
 	if desk.Rooms == nil {
 		return nil
 	}
 	for _, r := range desk.Rooms() {
-		if strings.EqualFold(r.Site, site) {
+		if o.site != "" && strings.EqualFold(r.Site, o.site) || o.kind != "" && strings.EqualFold(r.Type, o.kind) {
 			ids = append(ids, r.ID)
 		}
 	}

@@ -150,6 +150,7 @@ type listedRoom struct {
 	ID       string   `json:"id"`
 	Title    string   `json:"title"`
 	Site     string   `json:"site"`
+	Type     string   `json:"type"`
 	Surveyed room.Day `json:"surveyed"`
 	By       string   `json:"by"`
 	Devices  int      `json:"devices"`
@@ -164,7 +165,7 @@ func runRoomList(s streams, asJSON bool) error {
 	}
 	list := []listedRoom{}
 	for _, x := range sheets {
-		list = append(list, listedRoom{x.ID, x.Title, x.Site, x.Surveyed, x.By, len(x.Devices), len(x.Cables), x.Revision})
+		list = append(list, listedRoom{x.ID, x.Title, x.Site, x.Type, x.Surveyed, x.By, len(x.Devices), len(x.Cables), x.Revision})
 	}
 	if asJSON {
 		return printJSON(s.Out, list)

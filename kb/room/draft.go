@@ -67,6 +67,7 @@ func (d *Draft) questions() []asked {
 		{"title", "Name on the door:", nil, nil},
 		{"words", "What callers call it (with commas between):", nil, nil},
 		{"site", "Building or site:", nil, nil},
+		{"type", "Type of room, a word of your own for rooms that are fitted out alike (small, boardroom):", nil, nil},
 		{"screens", "How many screens or projectors?", nil, count(8)},
 	}
 	for i := 1; i <= d.screens; i++ {

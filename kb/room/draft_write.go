@@ -74,7 +74,7 @@ func (d *Draft) YAML() ([]byte, error) {
 	}
 	devices, cables := d.things()
 	var viewing any = m{"farthest", v["farthest"]}
-	doc := []any{"kind", "room", "id", d.ID, "title", title, "words", split(v["words"]), "site", v["site"], "revision", 1,
+	doc := []any{"kind", "room", "id", d.ID, "title", title, "words", split(v["words"]), "site", v["site"], "type", v["type"], "revision", 1,
 		"surveyed", d.Surveyed.String(), "by", d.By, "complete", split(v["complete"]), "leads", split(v["lead"]),
 		"wanted", split(v["wanted"]), "viewing", viewing, "places", places, "walks", walks, "devices", devices, "cables", cables}
 	top := &yaml.Node{Kind: yaml.MappingNode, Tag: "!!map"}

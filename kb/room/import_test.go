@@ -123,7 +123,7 @@ func TestDraft(t *testing.T) {
 	}
 	bad := Draft{ID: "x"}
 	bad.Next()
-	for range 3 { // title, words, site
+	for range 4 { // title, words, site, type
 		bad.Next().Take("")
 	}
 	if err := bad.Next().Take("many"); err == nil {

@@ -52,7 +52,7 @@ func (l *Library) labels() []label {
 	return list
 }
 
-// namesIn takes title, words and site out of a sheet by its lines alone: they
+// namesIn takes title, words, site and type out of a sheet by its lines alone: they
 // are keys at the left edge. What it misses is only a name that is not heard.
 func namesIn(data []byte, s *Sheet) {
 	lines := bufio.NewScanner(bytes.NewReader(data))
@@ -65,6 +65,8 @@ func namesIn(data []byte, s *Sheet) {
 			s.Title, inWords = bare(rest), false
 		case key == "site":
 			s.Site, inWords = bare(rest), false
+		case key == "type":
+			s.Type, inWords = bare(rest), false
 		case key == "words":
 			rest = strings.TrimSpace(rest)
 			inWords = rest == ""
@@ -123,15 +125,14 @@ func (l *Library) Find(name string) (s *Sheet, near string) {
 	return nil, kb.Nearest(name, ids)
 }
 
-// At are the ids of the rooms of a site, letter case aside.
-func (l *Library) At(site string) []string {
-	var ids []string
+// Labels are the sheets of all rooms with nothing but id, title, words, site and
+// type.
+func (l *Library) Labels() []*Sheet {
+	var list []*Sheet
 	for _, x := range l.labels() {
-		if strings.EqualFold(x.Site, site) {
-			ids = append(ids, x.ID)
-		}
+		list = append(list, x.Sheet)
 	}
-	return ids
+	return list
 }
 
 // open reads one sheet whole, nil where it cannot be used.

@@ -2,6 +2,7 @@ package room
 
 import (
 	"fmt"
+	"maps"
 	"os"
 	"strings"
 	"testing"
@@ -153,7 +154,7 @@ func BenchmarkThousandRooms(b *testing.B) {
 // TestLibrary finds the same rooms as reading every sheet whole does.
 func TestLibrary(t *testing.T) {
 	files := fstest.MapFS{
-		"hall.yaml":   {Data: []byte("kind: room\nid: hall\ntitle: \"Hall Breakwater\"\nsite: South quay\nwords: [breakwater, 'the big hall'] # as callers say\n")},
+		"hall.yaml":   {Data: []byte("kind: room\nid: hall\ntitle: \"Hall Breakwater\"\nsite: South quay\ntype: large\nwords: [breakwater, 'the big hall'] # as callers say\n")},
 		"small.yaml":  {Data: []byte("# a comment\nkind: room\nid: small\ntitle: Lantern room\nwords:\n  - lantern\n  - the small one\nsite: south quay\ndevices: []\n")},
 		"broken.yaml": {Data: []byte("kind: room\nid: broken\ntitle: Broken\nxyz: 1\n")},
 	}
@@ -175,7 +176,11 @@ func TestLibrary(t *testing.T) {
 	if s, _ := l.Find("broken"); s != nil || told != 1 {
 		t.Errorf("a broken sheet: %v, told %d times", s, told)
 	}
-	if got := l.At("South Quay"); len(got) != 2 {
-		t.Errorf("at the site: %v", got)
+	sites := map[string]string{}
+	for _, x := range l.Labels() {
+		sites[x.ID] = x.Site + "/" + x.Type
+	}
+	if want := map[string]string{"hall": "South quay/large", "small": "south quay/", "broken": "/"}; !maps.Equal(sites, want) {
+		t.Errorf("labels: %v", sites)
 	}
 }

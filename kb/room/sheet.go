@@ -18,6 +18,9 @@ type Sheet struct {
 	Words []string `yaml:"words,omitempty" json:"words,omitempty"`
 	// The building or site.
 	Site string `yaml:"site,omitempty" json:"site,omitempty"`
+	// The type of room, a word of your own for rooms that are fitted out alike:
+	// small, boardroom. What closed calls of rooms of one type teach counts for all.
+	Type string `yaml:"type,omitempty" json:"type,omitempty"`
 	// Counts up with every change that is kept, from 1.
 	Revision int `yaml:"revision,omitempty" json:"revision,omitempty"`
 	// The day on which somebody last looked whether the sheet is true.

@@ -46,7 +46,7 @@ type Call struct {
 	rooms map[string]*room.Sheet
 	// bearings of sheets on the day of the case.
 	bearings map[string]*room.Bearing
-	sites    map[string]siteCounts
+	groups   map[string]groupCounts
 	begun    bool
 }
 

@@ -17,6 +17,7 @@ type Room struct {
 	ID       string `json:"id"`
 	Title    string `json:"title"`
 	Site     string `json:"site,omitempty"`
+	Type     string `json:"type,omitempty"`
 	Surveyed string `json:"surveyed"` // "" where never
 	By       string `json:"by,omitempty"`
 	AgeDays  int    `json:"age_days"` // -1 where never
@@ -212,7 +213,7 @@ func (v *view) roomSetting(set *kb.Setting) string {
 		key += fmt.Sprintf(" %s*%.4g", id, set.Weights[id])
 	}
 	if v.call.desk.RoomCounts != nil {
-		set.Counts = withRoom(v.siteCounts(b.Sheet).counts, v.call.desk.RoomCounts(b.Sheet.ID))
+		set.Counts = withRoom(v.groupCounts(b.Sheet).counts, v.call.desk.RoomCounts(b.Sheet.ID))
 	}
 	return key
 }
@@ -241,7 +242,7 @@ func (v *view) roomOut() *Room {
 		return nil
 	}
 	s := b.Sheet
-	r := &Room{ID: s.ID, Title: s.Title, Site: s.Site, Surveyed: s.Surveyed.String(), By: s.By, AgeDays: b.AgeDays, Trust: b.Trust,
+	r := &Room{ID: s.ID, Title: s.Title, Site: s.Site, Type: s.Type, Surveyed: s.Surveyed.String(), By: s.By, AgeDays: b.AgeDays, Trust: b.Trust,
 		Works: []string{}, Findings: append([]room.Finding{}, b.Findings...), Absent: []Chance{}, Overruled: []Fact{}, Lamps: []string{}}
 	for _, w := range b.Works {
 		r.Works = append(r.Works, fmt.Sprintf("%s: %s", w.Day, strings.TrimSpace(w.Kind+" "+w.Text)))

@@ -8,79 +8,107 @@ import (
 	"faultbook/kb/room"
 )
 
-// siteCounts are the closed calls that a call in a room goes by.
-type siteCounts struct {
-	counts func(symptom, cause string) float64
-	used   func(symptom string) bool // whether those of the site alone are enough
-	calls  func(symptom string) int  // closed calls of the site
+// groupCounts are the closed calls that a call in a room goes by.
+type groupCounts struct {
+	counts     func(symptom, cause string) float64
+	step       func(symptom string) int // the narrowest group with calls enough, see kb.StepCounts
+	site, kind func(symptom string) int // closed calls of the site, and of the type of room
 }
 
-// siteCounts narrows the counts to the rooms of the sheet's site, by the rule of
-// kb.GroupCounts: symptom by symptom, where the site has calls enough.
-func (v *view) siteCounts(s *room.Sheet) siteCounts {
+// groupCounts narrows the counts to the rooms of the sheet's site and from there
+// to those of its type, by the rule of kb.StepCounts: symptom by symptom, where
+// a group has calls enough.
+func (v *view) groupCounts(s *room.Sheet) groupCounts {
 	desk := v.call.desk
 	all := desk.Counts
-	none := siteCounts{all, func(string) bool { return false }, func(string) int { return 0 }}
-	if s.Site == "" || desk.RoomCounts == nil || all == nil {
-		return none
+	zero := func(string) int { return 0 }
+	if s.Site == "" && s.Type == "" || desk.RoomCounts == nil || all == nil {
+		return groupCounts{all, zero, zero, zero}
 	}
-	if known, ok := v.call.sites[s.Site]; ok {
+	key := s.Site + "\n" + s.Type
+	if known, ok := v.call.groups[key]; ok {
 		return known
 	}
-	var rooms []func(symptom, cause string) float64
-	for _, id := range desk.roomsAt(s.Site) {
-		if own := desk.RoomCounts(id); own != nil {
-			rooms = append(rooms, own)
+	var at, like, both roomSum
+	for _, x := range desk.labels() {
+		own := desk.RoomCounts(x.ID)
+		if own == nil {
+			continue
+		}
+		here, alike := s.Site != "" && strings.EqualFold(x.Site, s.Site), s.Type != "" && strings.EqualFold(x.Type, s.Type)
+		if here {
+			at = append(at, own)
+		}
+		if alike {
+			like = append(like, own)
+		}
+		if here && alike {
+			both = append(both, own)
 		}
 	}
-	site := func(symptom, cause string) float64 {
-		n := 0.0
-		for _, own := range rooms {
-			n += own(symptom, cause)
-		}
-		return n
+	var out groupCounts
+	out.counts, out.step = kb.StepCounts(desk.Book, all, at.of, like.of, both.of)
+	out.site, out.kind = at.calls(desk.Book), like.calls(desk.Book)
+	if v.call.groups == nil {
+		v.call.groups = map[string]groupCounts{}
 	}
-	out := none
-	out.counts, out.used = kb.GroupCounts(desk.Book, all, site)
-	out.calls = func(symptom string) int {
-		n := 0.0
-		for _, c := range kb.Priors(desk.Book, symptom, nil) {
-			n += site(symptom, c.ID)
-		}
-		return int(n)
-	}
-	if v.call.sites == nil {
-		v.call.sites = map[string]siteCounts{}
-	}
-	v.call.sites[s.Site] = out
+	v.call.groups[key] = out
 	return out
 }
 
-// roomsAt are the ids of the rooms of a site, letter case aside.
-func (d *Desk) roomsAt(site string) []string {
-	if d.Library != nil {
-		return d.Library.At(site)
+// roomSum adds the counts of rooms up.
+type roomSum []func(symptom, cause string) float64
+
+func (r roomSum) of(symptom, cause string) float64 {
+	n := 0.0
+	for _, own := range r {
+		n += own(symptom, cause)
 	}
-	var ids []string
-	if d.Rooms != nil {
-		for _, s := range d.Rooms() {
-			if strings.EqualFold(s.Site, site) {
-				ids = append(ids, s.ID)
-			}
+	return n
+}
+
+// calls gives the number of closed calls about a symptom with a cause that the
+// book lists there.
+func (r roomSum) calls(b *kb.Book) func(symptom string) int {
+	return func(symptom string) int {
+		n := 0.0
+		for _, c := range kb.Priors(b, symptom, nil) {
+			n += r.of(symptom, c.ID)
 		}
+		return int(n)
 	}
-	return ids
+}
+
+// labels are the rooms that have a sheet, with their names, site and type at
+// least.
+func (d *Desk) labels() []*room.Sheet {
+	switch {
+	case d.Library != nil:
+		return d.Library.Labels()
+	case d.Rooms != nil:
+		return d.Rooms()
+	}
+	return nil
 }
 
 // learntFrom says whose closed calls count for the likeliest symptom.
 func (v *view) learntFrom(s *room.Sheet) string {
 	list := v.symptomChances()
-	if len(list) == 0 || v.call.desk.Counts == nil || s.Site == "" {
+	if len(list) == 0 || v.call.desk.Counts == nil || s.Site == "" && s.Type == "" {
 		return ""
 	}
-	site, id := v.siteCounts(s), list[0].ID
-	if site.used(id) {
-		return fmt.Sprintf("the %d closed calls of %s about %s", site.calls(id), s.Site, id)
+	groups, id := v.groupCounts(s), list[0].ID
+	kind := ""
+	if s.Type != "" {
+		kind = fmt.Sprintf("; rooms of type %s have %d, %d are enough", s.Type, groups.kind(id), kb.EnoughCalls)
 	}
-	return fmt.Sprintf("the closed calls of all sites: %s has %d about %s, %d are enough", s.Site, site.calls(id), id, kb.EnoughCalls)
+	switch step := groups.step(id); {
+	case step == kb.StepNarrow:
+		return fmt.Sprintf("the %d closed calls of rooms of type %s about %s", groups.kind(id), s.Type, id)
+	case step == kb.StepWide:
+		return fmt.Sprintf("the %d closed calls of %s about %s", groups.site(id), s.Site, id) + kind
+	case s.Site == "":
+		return "the closed calls of all rooms about " + id + kind
+	}
+	return fmt.Sprintf("the closed calls of all sites: %s has %d about %s, %d are enough", s.Site, groups.site(id), id, kb.EnoughCalls) + kind
 }
