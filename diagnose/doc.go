@@ -47,8 +47,8 @@
 //     costs is as a rule less than the plan at its opening promised
 //     (Tu and Pattipati 2003).
 //   - Check (policy.go, expect.go): the cost of a policy, recomputed by code that
-//     shares nothing with the search; where histories are too many, the rare
-//     ones by stratified samples with their standard error.
+//     shares nothing with the search; two policies compared on the same
+//     cases, with a martingale as control variate (Henderson and Glynn 2002).
 //   - Plain ways of working to be measured against (baseline.go, onestep.go),
 //     simulated cases (rehearse.go), random reachable states (wander.go),
 //     evidence between two causes (apart.go, Kullback and Leibler 1951), and

@@ -85,7 +85,11 @@ func (c *Compiled) question(id string) int {
 }
 
 // Planned is the policy of a call: it plans from the closed state.
-func (c *Compiled) Planned(o diagnose.Options) diagnose.Policy {
-	p := c.Model.Planned(o)
+func (c *Compiled) Planned(o diagnose.Options) diagnose.Policy { return c.closing(c.Model.Planned(o)) }
+
+// closing is p as it works from the closed state: who has the answer to one of
+// two questions that look at nearly the same thing does not ask the other, and
+// does not count twice what is known once.
+func (c *Compiled) closing(p diagnose.Policy) diagnose.Policy {
 	return diagnose.PolicyFunc(func(s diagnose.State) (diagnose.Action, error) { return p.Next(c.Closed(s)) })
 }

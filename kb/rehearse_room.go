@@ -3,6 +3,7 @@ package kb
 import (
 	"fmt"
 	"math/rand/v2"
+	"reflect"
 	"sync"
 
 	"faultbook/diagnose"
@@ -72,6 +73,7 @@ func RehearseRoom(b *Book, room RoomSetting, set RehearseSetting) (RoomRehearsal
 	if out.Without.Questions > 0 {
 		out.Fewer = 1 - out.With.Questions/out.Without.Questions
 	}
+	roundAll(reflect.ValueOf(&out))
 	return out, nil
 }
 
