@@ -108,7 +108,11 @@ func (s *search) lower(l *ledger, stop float64) float64 {
 			lo = x
 		}
 	}
-	return math.Max(l.known, lo)
+	lo = math.Max(l.known, lo)
+	if s.seating != nil {
+		lo = math.Max(lo, s.seating.lower(l))
+	}
+	return lo
 }
 
 // cheapestAsk is the cost of the cheapest question left in g, +Inf if none.

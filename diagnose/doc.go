@@ -38,6 +38,13 @@
 //     and Vomlel), after one more step where one must be paid; for goal
 //     Identify also the length of Huffman's code (huffman.go; Huffman 1952,
 //     Pattipati and Alexandridis 1990).
+//   - Stronger bound, offline (proof.go, relax.go, choose.go, seating.go): the
+//     least cost is concave in the weights of the causes and grows with them in
+//     proportion (Smallwood and Sondik 1973), so it is at least the sum of the
+//     least costs of clusters of causes, each with its own weights; that is the
+//     cost if the cluster were known. A cluster is solved on a lattice of
+//     beliefs with interpolation from below (lattice.go, cluster.go; Lovejoy
+//     1991). Causes that are dear to tell apart share one.
 //   - Base policy (greedy.go): repairs by chance over cost (Kadane and Simon
 //     1977) with the cheapest cut by a final (call for service, Lín, about
 //     2015). Its cost is exact, so it is an upper bound. For goal Identify also

@@ -143,7 +143,9 @@ func (g *maker) rules(m *Model) {
 
 // dressedOptimum is the optimum by plain recursion over states, with belief,
 // rules and walks as Believe and the model define them.
-func dressedOptimum(t testing.TB, m *Model) float64 {
+func dressedOptimum(t testing.TB, m *Model) float64 { return dressedOptimumFrom(t, m, m.NewState()) }
+
+func dressedOptimumFrom(t testing.TB, m *Model, s State) float64 {
 	memo := map[string]float64{}
 	var value func(s State) float64
 	value = func(s State) float64 {
@@ -159,7 +161,7 @@ func dressedOptimum(t testing.TB, m *Model) float64 {
 		memo[k] = v
 		return v
 	}
-	return value(m.NewState())
+	return value(s)
 }
 
 func (m *Model) dressedValue(s State, b Belief, value func(State) float64) float64 {

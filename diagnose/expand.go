@@ -75,6 +75,9 @@ func (s *search) stand(w []float64, g got) {
 	s.p.knownCosts(g, s.v)
 	s.leastAsk = s.p.cheapestAsk(g)
 	s.here.load(s.p, w, g, s.v)
+	if s.seating != nil {
+		s.seating.stand(s.p, g)
+	}
 	s.order.sort(s.p, s.here, s.order.try)
 }
 

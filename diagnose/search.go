@@ -21,6 +21,7 @@ type search struct {
 	leastAsk     float64 // cost of the cheapest question left
 	here, next   *ledger
 	queue, order *queue
+	seating      *seating // a stronger bound; nil for none
 }
 
 type node struct {
@@ -50,8 +51,8 @@ type kid struct {
 	node   *node
 }
 
-func newSearch(p *problem, budget int) *search {
-	s := &search{p: p, nodes: map[key]*node{}, budget: budget,
+func newSearch(p *problem, budget int, t *seating) *search {
+	s := &search{p: p, nodes: map[key]*node{}, budget: budget, seating: t,
 		queue: newQueue(p), order: newQueue(p), here: newLedger(p), next: newLedger(p)}
 	s.v, s.w = make([]float64, p.n), make([]float64, p.n)
 	s.root = s.add(p.prior, p.start(), p.spot(p.place), p.place)

@@ -34,6 +34,8 @@ type Options struct {
 	// Budget is the number of states that may be expanded; 0 means
 	// DefaultBudget of the model.
 	Budget int
+	// Proof, made for this state or one before it, gives a stronger bound.
+	Proof *Proof
 }
 
 // Choice is a first step that was looked at: following it and then the best
@@ -117,7 +119,7 @@ func (m *Model) search(s State, o Options) (*run, error) {
 	if budget <= 0 {
 		budget = m.DefaultBudget()
 	}
-	r.search = newSearch(p, budget)
+	r.search = newSearch(p, budget, o.Proof.seat(p, s, r.belief))
 	r.search.loop()
 	r.search.settle(r.search.root)
 	if math.IsInf(r.search.root.hi, 1) {

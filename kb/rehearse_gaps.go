@@ -17,6 +17,7 @@ type GapSetting struct {
 	States   int    // reachable states of each symptom, beside its opening
 	Seed     uint64 // the same seed gives the same states
 	Budget   int    // states that a plan may expand; 0 for that of a call
+	Clusters int    // causes that the bound takes together, 1 to 6; 0 for a bound without clusters
 	// Now tells the time, to time the plans of a call; nil leaves times out.
 	Now func() time.Time
 }
@@ -26,10 +27,12 @@ type Gap struct {
 	States   int     `json:"states"`
 	Expected float64 `json:"expected_minutes"`
 	Lower    float64 `json:"lower_bound_minutes"`
-	Gap      float64 `json:"gap"`        // of the two means: expected over bound, less one
-	MeanGap  float64 `json:"mean_gap"`   // mean of the states' own gaps
-	Within   float64 `json:"within_3pc"` // share of states with a gap of at most 3 %
-	Exact    float64 `json:"exact"`      // share of states with none
+	Known    float64 `json:"known_cause_minutes"`   // bound as if the cause were known
+	Clusters float64 `json:"cluster_bound_minutes"` // bound as if the cause's cluster were known; search adds the rest
+	Gap      float64 `json:"gap"`                   // of the two means: expected over bound, less one
+	MeanGap  float64 `json:"mean_gap"`              // mean of the states' own gaps
+	Within   float64 `json:"within_3pc"`            // share of states with a gap of at most 3 %
+	Exact    float64 `json:"exact"`                 // share of states with none
 }
 
 // SymptomGap is the gap at the opening of a symptom and over its states.
@@ -97,6 +100,10 @@ func symptomGap(b *Book, set GapSetting, id string) (SymptomGap, []float64, erro
 	if err != nil {
 		return out, nil, err
 	}
+	var proof *diagnose.Proof
+	if set.Clusters > 0 {
+		proof = m.Prove(m.NewState(), diagnose.ProofOptions{Seats: set.Clusters, Deep: deepProof})
+	}
 	var times []float64
 	for i, s := range append([]diagnose.State{m.NewState()}, states...) {
 		plan, took, err := timed(set.Now, m, s, call)
@@ -104,18 +111,41 @@ func symptomGap(b *Book, set GapSetting, id string) (SymptomGap, []float64, erro
 			return out, nil, err
 		}
 		times = append(times, took)
-		if set.Budget > 0 {
-			if plan, err = m.Plan(s, diagnose.Options{Budget: set.Budget}); err != nil {
-				return out, nil, err
-			}
+		g, err := proven(m, s, plan, set.Budget, proof)
+		if err != nil {
+			return out, nil, err
 		}
 		to := &out.Reachable
 		if i == 0 {
 			to = &out.Opening
 		}
-		to.add(gapOf(plan))
+		to.add(g)
 	}
 	return out, times, nil
+}
+
+// deepProof is how many failed repairs the bound by clusters tells apart.
+const deepProof = 2
+
+// proven is the gap in s: that of the plan of a call, or with a budget that of
+// a plan that may expand so many states, with the strongest bound found.
+func proven(m *diagnose.Model, s diagnose.State, call diagnose.Plan, budget int, proof *diagnose.Proof) (Gap, error) {
+	if proof == nil && budget == 0 {
+		return gapOf(call, m.Bounds(s, nil)), nil
+	}
+	o := diagnose.Options{Budget: budget, Proof: proof}
+	if budget == 0 {
+		o.Budget = m.CallBudget()
+	}
+	plan, err := m.Plan(s, o)
+	if err != nil {
+		return Gap{}, err
+	}
+	if budget == 0 {
+		call.Lower = min(call.Expected, max(call.Lower, plan.Lower))
+		plan = call
+	}
+	return gapOf(plan, m.Bounds(s, proof)), nil
 }
 
 func timed(now func() time.Time, m *diagnose.Model, s diagnose.State, o diagnose.Options) (diagnose.Plan, float64, error) {
@@ -140,8 +170,8 @@ func timed(now func() time.Time, m *diagnose.Model, s diagnose.State, o diagnose
 // programs may hold up any one.
 const timings = 3
 
-func gapOf(p diagnose.Plan) Gap {
-	g := Gap{States: 1, Expected: p.Expected, Lower: p.Lower}
+func gapOf(p diagnose.Plan, b diagnose.Bounds) Gap {
+	g := Gap{States: 1, Expected: p.Expected, Lower: p.Lower, Known: min(b.Known, p.Lower), Clusters: min(b.Clusters, p.Lower)}
 	if p.Exact {
 		g.Exact, g.Within = 1, 1
 		return g
@@ -161,7 +191,7 @@ func (g *Gap) add(o Gap) {
 		return
 	}
 	part := float64(o.States) / float64(n)
-	for _, f := range [][2]*float64{{&g.Expected, &o.Expected}, {&g.Lower, &o.Lower}, {&g.MeanGap, &o.MeanGap},
+	for _, f := range [][2]*float64{{&g.Expected, &o.Expected}, {&g.Lower, &o.Lower}, {&g.Known, &o.Known}, {&g.Clusters, &o.Clusters}, {&g.MeanGap, &o.MeanGap},
 		{&g.Within, &o.Within}, {&g.Exact, &o.Exact}} {
 		*f[0] += part * (*f[1] - *f[0])
 	}

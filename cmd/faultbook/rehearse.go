@@ -36,7 +36,11 @@ when a like one is answered, as a call does. No cases are drawn for the others.
 With --gaps it plans instead from the opening of each symptom and from random
 states that can follow, and reports the exact cost of the policy found, the
 lower bound proven for it and the gap between the two; with --budget after
-expanding that many states, which no call has the time for. Steps are timed with
+expanding that many states, which no call has the time for. Known is the part of
+the bound that would remain if the cause were known, clusters if it were known
+which few causes it is one of, with questions to tell those apart; the search
+adds the rest. --clusters says how many causes these are: with more the bound is
+stronger and takes longer, with 4 some seconds a symptom. Steps are timed with
 the budget of a call.
 
 With --room the same calls about a room are played twice, with its sheet and
@@ -66,6 +70,7 @@ The same seed gives the same figures, times aside, on every machine.`,
 	f.BoolVar(&gaps.on, "gaps", false, "say how far plans may be from the best, and how long steps take, instead of playing calls")
 	f.IntVar(&gaps.states, "states", 200, "with --gaps: random reachable states of each symptom")
 	f.IntVar(&gaps.budget, "budget", 0, "with --gaps: states that a plan may expand (0: as in a call)")
+	f.IntVar(&gaps.clusters, "clusters", 4, "with --gaps: causes that the bound takes together (0: none)")
 	f.BoolVar(&asJSON, "json", false, "print one JSON document")
 	return cmd
 }

@@ -12,6 +12,7 @@ import (
 type gapOptions struct {
 	on             bool
 	states, budget int
+	clusters       int
 }
 
 func (g gapOptions) check() error {
@@ -20,6 +21,9 @@ func (g gapOptions) check() error {
 	}
 	if g.budget < 0 {
 		return wrongUse("--budget %d: must be zero or more", g.budget)
+	}
+	if g.clusters < 0 || g.clusters > 6 {
+		return wrongUse("--clusters %d: must be from 0 to 6", g.clusters)
 	}
 	if !g.on && g.budget > 0 {
 		return wrongUse("--budget goes with --gaps only")
@@ -35,7 +39,7 @@ type gapJSON struct {
 
 func runGaps(s streams, book *kb.Book, set kb.RehearseSetting, g gapOptions, asJSON bool) error {
 	r, err := kb.Gaps(book, kb.GapSetting{Symptoms: set.Symptoms, Who: set.Who, States: g.states, Seed: set.Seed,
-		Budget: g.budget, Now: time.Now})
+		Budget: g.budget, Clusters: g.clusters, Now: time.Now})
 	if err != nil {
 		return err
 	}
@@ -45,7 +49,7 @@ func runGaps(s streams, book *kb.Book, set kb.RehearseSetting, g gapOptions, asJ
 	if asJSON {
 		return printJSON(s.Out, doc)
 	}
-	fmt.Fprintln(s.Out, "          opening: minutes  bound    gap   reachable states: minutes  bound    gap  mean gap  within 3 %  exact")
+	fmt.Fprintln(s.Out, "          opening: minutes  bound  (known, clusters)    gap   reachable states: minutes  bound  (known, clusters)    gap  mean gap  within 3 %  exact")
 	for _, x := range r.BySymptom {
 		printGap(s, x.ID, x.Opening, x.Reachable)
 	}
@@ -58,6 +62,6 @@ func runGaps(s streams, book *kb.Book, set kb.RehearseSetting, g gapOptions, asJ
 }
 
 func printGap(s streams, id string, o, r kb.Gap) {
-	fmt.Fprintf(s.Out, "%-8s %17.1f  %5.1f %5.1f %%  %24.1f  %5.1f %5.1f %%  %6.1f %%  %8.0f %%  %3.0f %%\n",
-		id, o.Expected, o.Lower, 100*o.Gap, r.Expected, r.Lower, 100*r.Gap, 100*r.MeanGap, 100*r.Within, 100*r.Exact)
+	fmt.Fprintf(s.Out, "%-8s %17.1f  %5.1f  (%5.1f, %8.1f) %5.1f %%  %24.1f  %5.1f  (%5.1f, %8.1f) %5.1f %%  %6.1f %%  %8.0f %%  %3.0f %%\n",
+		id, o.Expected, o.Lower, o.Known, o.Clusters, 100*o.Gap, r.Expected, r.Lower, r.Known, r.Clusters, 100*r.Gap, 100*r.MeanGap, 100*r.Within, 100*r.Exact)
 }
