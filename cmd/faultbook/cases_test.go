@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"os"
 	"path/filepath"
+	"slices"
 	"strings"
 	"sync"
 	"testing"
@@ -189,6 +190,38 @@ func TestLearnRows(t *testing.T) {
 	for _, want := range []string{"two-sided exact binomial test", cause.ID + " " + cause.Title, "now:      " + row.Now, "proposed: " + row.New, "Nothing was changed"} {
 		if !strings.Contains(text, want) {
 			t.Errorf("learn --rows does not say %q:\n%s", want, text)
+		}
+	}
+	takeRow(t, row, text)
+}
+
+// takeRow takes a proposal over as learn says: it is in the entry then, as a
+// draft, it is proposed no more, and nothing else of the entry is other.
+func takeRow(t *testing.T, row kb.Contradicted, text string) {
+	t.Helper()
+	if want := "take it:  faultbook edit " + row.Cause + " --line '" + row.New + "'"; !strings.Contains(text, want) {
+		t.Errorf("learn --rows does not say %q", want)
+	}
+	before := typed(t, 0, "", "show", row.Cause, "--yaml")
+	typed(t, 2, "", "edit", row.Cause, "--line", "no-such-question: {a: often}")
+	typed(t, 2, "", "edit", row.Cause, "--line", row.New+"\nb: 1")
+	if saved := typed(t, 0, "", "edit", row.Cause, "--by", "ab", "--line", row.New); !strings.Contains(saved, "saved cause "+row.Cause) {
+		t.Fatalf("edit says %s", saved)
+	}
+	after := typed(t, 0, "", "show", row.Cause, "--yaml")
+	var changed []string
+	had := strings.Split(before, "\n")
+	for _, line := range strings.Split(after, "\n") {
+		if !slices.Contains(had, line) {
+			changed = append(changed, strings.TrimSpace(line))
+		}
+	}
+	if !slices.Contains(changed, row.New) || len(changed) > 4 { // the row; revision, state and by
+		t.Errorf("changed: %q", changed)
+	}
+	for _, r := range read[learntRows](t, typed(t, 0, "", "learn", "--rows", "--json")).Rows {
+		if r.Cause == row.Cause && r.Question == row.Question {
+			t.Errorf("it is proposed again: %+v", r)
 		}
 	}
 }

@@ -17,6 +17,7 @@ import (
 type editOptions struct {
 	by   string
 	file string
+	line string
 	json bool
 }
 
@@ -29,16 +30,19 @@ func newEditCommand(s streams) *cobra.Command {
 leave, and saves it as the next revision into your own book: a draft again, until
 somebody else checks it (faultbook review). An entry of the built-in book gets a
 copy that is laid over it. What was there before stays readable: faultbook show
-ID --history. With --file the text is read from a file, - for the standard input.
+ID --history. With --file the text is read from a file, - for the standard input;
+with --line one line of a cause is changed, as learn --rows proposes it.
 
 Exit status 0: saved or nothing changed, 1: it did not pass the check, 2: wrong
 use. Your initials are taken from --by or %s.`, initialsFrom),
-		Example: "  faultbook edit own-hub-lost-its-supply --by cd\n  faultbook show VL-03 --yaml | sed 's/common/rare/' | faultbook edit VL-03 --file -",
+		Example: "  faultbook edit own-hub-lost-its-supply --by cd\n  faultbook show VL-03 --yaml | sed 's/common/rare/' | faultbook edit VL-03 --file -\n  faultbook edit VL-03 --line 'bench-short-cable: {works: often}'",
 		Args:    cobra.ExactArgs(1),
 		RunE:    func(_ *cobra.Command, args []string) error { return runEdit(s, args[0], o) },
 	}
 	cmd.Flags().StringVar(&o.by, "by", "", "your `initials`, as the author of this revision")
 	cmd.Flags().StringVar(&o.file, "file", "", "read the new text from `FILE` instead of an editor; - for the standard input")
+	cmd.Flags().StringVar(&o.line, "line", "", "change one `LINE` of a cause instead: the row of a question, or its symptoms")
+	cmd.MarkFlagsMutuallyExclusive("file", "line")
 	cmd.Flags().BoolVar(&o.json, "json", false, "print the saved entries as JSON")
 	return cmd
 }
@@ -72,6 +76,9 @@ func runEdit(s streams, id string, o editOptions) error {
 
 // newText reads the entries from a file or lets the user edit them.
 func newText(s streams, book *kb.Book, old []kb.Entry, o editOptions) ([]kb.Entry, error) {
+	if o.line != "" {
+		return withLine(s, book, old, o.line)
+	}
 	if o.file == "" {
 		return editEntries(s, book, old, func(list []kb.Entry) error { return sameEntries(old, list) })
 	}

@@ -227,23 +227,26 @@ func printRows(s streams, book *kb.Book, out learntRows) {
 		fmt.Fprintf(s.Out, "\n%s %s\n", r.Cause, titleOf(book, r.Cause))
 		fmt.Fprintf(s.Out, "  %s: %q in %d of %d calls; by its row %s were to be expected (p = %s)\n",
 			q.Title, q.AnswerLabel(r.Answer), r.Given, r.Calls, wholePercent(r.Expected), smallChance(r.P))
-		printChange(s, r.File, r.Now, r.New)
+		printChange(s, r.Cause, r.File, r.Now, r.New)
 	}
 	for _, u := range out.Unlisted {
 		fmt.Fprintf(s.Out, "\n%s %s\n  ended %s about %s, where the book does not list it\n", u.Cause, titleOf(book, u.Cause),
 			count(u.Calls, "call"), named(book, u.Symptom))
-		printChange(s, u.File, u.Now, u.New)
+		printChange(s, u.Cause, u.File, u.Now, u.New)
 	}
 	if len(out.Rows)+len(out.Unlisted) == 0 {
 		fmt.Fprintln(s.Out, "The calls contradict nothing in the book.")
 		return
 	}
-	fmt.Fprintln(s.Out, "\nNothing was changed. Where you agree, change the line in your own book; an entry of\nthe built-in book is changed by a copy of it there, under the same id.")
+	fmt.Fprintln(s.Out, "\nNothing was changed. Where you agree, take the line over: it is saved into your own\nbook, as a draft for somebody else to check, over the entry of the built-in book.")
 }
 
-func printChange(s streams, file, now, proposed string) {
-	fmt.Fprintf(s.Out, "  %s\n    now:      %s\n    proposed: %s\n", file, now, proposed)
+func printChange(s streams, cause, file, now, proposed string) {
+	fmt.Fprintf(s.Out, "  %s\n    now:      %s\n    proposed: %s\n    take it:  faultbook edit %s --line %s\n", file, now, proposed, cause, inQuotes(proposed))
 }
+
+// inQuotes is a text as a shell takes it in one piece.
+func inQuotes(text string) string { return "'" + strings.ReplaceAll(text, "'", `'\''`) + "'" }
 
 // smallChance is a chance that may be tiny.
 func smallChance(p float64) string {
