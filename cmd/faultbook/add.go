@@ -3,11 +3,13 @@ package main
 import (
 	"errors"
 	"fmt"
+	"slices"
 	"strings"
 	"time"
 
 	"faultbook/cmd/faultbook/call"
 	"faultbook/kb"
+	"faultbook/kb/cases"
 
 	"github.com/spf13/cobra"
 )
@@ -37,6 +39,7 @@ that exists is replaced.
 
 Exit status 0: saved, 1: it did not pass the check, 2: something is missing.`,
 		Example: `  faultbook add --case 20261125-130723-kbtz
+  faultbook add --case last
   faultbook add --symptom F-14 --title "Hub in the lectern lost its supply" \
     --why "The supply is on the cleaners' socket." --fix "Plug the hub's supply into the lectern strip." \
     --tell usb-all-or-one=all`,
@@ -44,7 +47,7 @@ Exit status 0: saved, 1: it did not pass the check, 2: something is missing.`,
 		RunE: func(*cobra.Command, []string) error { return runAdd(s, o) },
 	}
 	f := cmd.Flags()
-	f.StringVar(&o.caseID, "case", "", "start from the case with this `ID`")
+	f.StringVar(&o.caseID, "case", "", "start from the case with this `ID`, or from the newest that has ended: "+lastCase)
 	f.StringVar(&o.draft.Title, "title", "", "one line that names the cause")
 	f.StringVar(&o.draft.Plain, "plain", "", "the cause in a caller's words")
 	f.StringVar(&o.draft.Why, "why", "", "why it happens")
@@ -65,6 +68,11 @@ func runAdd(s streams, o addOptions) error {
 	desk, err := openDesk(s, time.Now)
 	if err != nil {
 		return err
+	}
+	if o.caseID == lastCase {
+		if o.caseID, err = newestClosed(s, desk.Store); err != nil {
+			return err
+		}
 	}
 	draft, err := startDraft(desk, o)
 	if err != nil {
@@ -102,6 +110,34 @@ func runAdd(s streams, o addOptions) error {
 		fmt.Fprintf(s.Out, "saved %s %s as a draft: %s\n", e.Kind, e.ID, e.File)
 	}
 	return nil
+}
+
+// lastCase stands for the id of the newest case that has ended: who writes an
+// entry has usually just closed it.
+const lastCase = "last"
+
+// newestClosed finds that case and says which it is. Files that cannot be read
+// are passed over.
+func newestClosed(s streams, store *cases.Store) (string, error) {
+	ids, err := store.IDs()
+	if err != nil {
+		return "", failed("%w", err)
+	}
+	for _, id := range slices.Backward(ids) {
+		c, err := store.Load(id)
+		if err != nil || !c.Ended() {
+			continue
+		}
+		said := ""
+		for _, e := range c.Effective() {
+			if said == "" {
+				said = e.Say
+			}
+		}
+		fmt.Fprintf(s.Err, "Case %s: %s\n", id, orElseText(said, "nothing was said"))
+		return id, nil
+	}
+	return "", wrongUse("no case has ended yet: `faultbook cases list` shows them")
 }
 
 // startDraft joins the case and the flags; flags win.
