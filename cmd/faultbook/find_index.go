@@ -25,7 +25,7 @@ func openIndex(s streams, book *kb.Book) (*index.Index, error) {
 		fmt.Fprintf(s.Err, "faultbook: %v: the search index is not kept\n", err)
 		cache = ""
 	}
-	bar := newProgressBar(s)
+	bar := newProgressBar(s, "search index", "calls")
 	src.Progress = bar.show
 	defer bar.end()
 	return index.Open(cache, src)
@@ -51,7 +51,7 @@ func rebuildIndex(s streams, book *kb.Book) error {
 	if err != nil {
 		return failed("rebuild the search index: %w", err)
 	}
-	bar := newProgressBar(s)
+	bar := newProgressBar(s, "search index", "calls")
 	src.Progress = bar.show
 	begin := time.Now()
 	notes, err := index.Rebuild(context.Background(), cache, src)
@@ -71,6 +71,7 @@ func rebuildIndex(s streams, book *kb.Book) error {
 // elsewhere a line now and then.
 type progressBar struct {
 	streams
+	what, unit  string // what is made, of what
 	terminal    bool
 	begin, last time.Time
 	now         func() time.Time
@@ -84,9 +85,9 @@ const (
 	barLineEvery = 5 * time.Second
 )
 
-func newProgressBar(s streams) *progressBar {
+func newProgressBar(s streams, what, unit string) *progressBar {
 	f, ok := s.Err.(interface{ Fd() uintptr })
-	b := &progressBar{streams: s, terminal: ok && term.IsTerminal(int(f.Fd())), now: time.Now}
+	b := &progressBar{streams: s, what: what, unit: unit, terminal: ok && term.IsTerminal(int(f.Fd())), now: time.Now}
 	b.begin = b.now()
 	b.last = b.begin
 	return b
@@ -103,7 +104,7 @@ func (b *progressBar) show(done, all int) {
 		return
 	}
 	b.last = now
-	line := progressLine(done, all, now.Sub(b.begin))
+	line := b.line(done, all, now.Sub(b.begin))
 	if b.terminal {
 		b.shown = true
 		fmt.Fprintf(b.Err, "\r%s\x1b[K", line)
@@ -119,8 +120,8 @@ func (b *progressBar) end() {
 	}
 }
 
-// progressLine words a state: a bar of 20 places, records, rate, time left.
-func progressLine(done, all int, spent time.Duration) string {
+// line words a state: a bar of 20 places, records, rate, time left.
+func (b *progressBar) line(done, all int, spent time.Duration) string {
 	const places = 20
 	full := 0
 	if all > 0 {
@@ -136,5 +137,5 @@ func progressLine(done, all int, spent time.Duration) string {
 			bar += "-"
 		}
 	}
-	return fmt.Sprintf("search index [%s] %d of %d calls, %.0f a second, %v left", bar, done, all, rate, left.Round(time.Second))
+	return fmt.Sprintf("%s [%s] %d of %d %s, %.0f a second, %v left", b.what, bar, done, all, b.unit, rate, left.Round(time.Second))
 }

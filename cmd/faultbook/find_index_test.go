@@ -74,7 +74,7 @@ func TestFindRebuild(t *testing.T) {
 func TestProgressBar(t *testing.T) {
 	var errs bytes.Buffer
 	at := time.Date(2026, 11, 25, 9, 0, 0, 0, time.UTC)
-	b := newProgressBar(streams{Err: &errs})
+	b := newProgressBar(streams{Err: &errs}, "search index", "calls")
 	b.begin, b.last, b.now = at, at, func() time.Time { return at }
 	for i := range 100 {
 		at = at.Add(4 * time.Millisecond)

@@ -1,11 +1,14 @@
 package main
 
 import (
+	"context"
 	"errors"
 	"fmt"
 	"os"
+	"os/signal"
 	"strings"
 
+	"faultbook/cmd/faultbook/call"
 	"faultbook/kb/exchange"
 
 	"github.com/spf13/cobra"
@@ -27,7 +30,7 @@ All of an archive is verified before anything is written; one that is damaged
 or was tampered with is refused as a whole. FILE is - for the standard input.
 
 Exit status 0: done, also with conflicts, 1: it could not be written,
-2: wrong use, or an archive that cannot be used.`,
+2: wrong use, or an archive that cannot be used, 130: interrupted.`,
 		Example: "  faultbook import monday.tgz\n  faultbook import /media/stick/*.tgz",
 		Args:    cobra.MinimumNArgs(1),
 		RunE:    func(_ *cobra.Command, args []string) error { return runImport(s, args, asJSON) },
@@ -86,7 +89,15 @@ func importFile(s streams, dir, file string) (exchange.Result, error) {
 	if err != nil {
 		return exchange.Result{}, wrongUse("%w", err)
 	}
-	r, err := exchange.Import(dir, list)
+	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt)
+	defer stop()
+	bar := newProgressBar(s, "merging", "records")
+	r, err := exchange.ImportShown(ctx, dir, list, bar.show)
+	bar.end()
+	if errors.Is(err, context.Canceled) {
+		fmt.Fprintf(s.Err, "faultbook: %s: broken off after %s; what is there is whole, import it again to go on\n", file, plural(r.Added+r.Updated, "record", "records"))
+		return r, call.ErrInterrupted
+	}
 	if err != nil {
 		return r, failed("%s: import stopped after %s: %w; what is there is whole, import it again to go on", file,
 			plural(r.Added+r.Updated, "record", "records"), err)

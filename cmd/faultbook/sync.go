@@ -59,7 +59,10 @@ func runSync(s streams, to string, o exchange.Options, asJSON bool) error {
 	}
 	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt)
 	defer stop()
+	bar := newProgressBar(s, "merging", "records")
+	o.Progress = bar.show
 	out, err := exchange.Sync(ctx, dir, to, o)
+	bar.end()
 	if out.Redacted { // also where the sending failed
 		err = errors.Join(err, dropIndex())
 	}

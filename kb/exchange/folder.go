@@ -24,6 +24,22 @@ type folder struct {
 	// step is called before each change on disk, one at a time; tests end there.
 	step  func() error
 	steps sync.Mutex
+	// progress, where it is given, is told how many of all records are done.
+	progress func(done, all int)
+	done     int
+	all      int
+}
+
+// begin tells that a merge of so many records begins, did that one is done.
+func (f *folder) begin(all int) { f.done, f.all = 0, all }
+
+func (f *folder) did() {
+	f.steps.Lock()
+	defer f.steps.Unlock()
+	f.done++
+	if f.progress != nil {
+		f.progress(f.done, f.all)
+	}
 }
 
 // openFolder makes the folder where it is missing.

@@ -2,6 +2,7 @@ package exchange
 
 import (
 	"bytes"
+	"context"
 	"errors"
 	"fmt"
 	"io/fs"
@@ -96,11 +97,19 @@ const tries = 5
 // Import merges records, as Read gives them, into the data folder. After an
 // error or a kill each record is as before or merged; importing again goes on.
 func Import(home string, list []Record) (Result, error) {
+	return ImportShown(context.Background(), home, list, nil)
+}
+
+// ImportShown is Import that its context breaks off between two changes on disk,
+// with the context's error, and that tells progress, where it is given, how many
+// of all records are done.
+func ImportShown(ctx context.Context, home string, list []Record, progress func(done, all int)) (Result, error) {
 	f, err := openFolder(home)
 	if err != nil {
 		return Result{}, err
 	}
 	defer f.close()
+	f.step, f.progress = ctx.Err, progress
 	return f.merge(list)
 }
 
@@ -146,6 +155,7 @@ const atOnce = 8
 // made; it ends at the first error. seen holds what was done before the merge
 // began anew.
 func (r *Result) carryOutAll(f *folder, list []change, seen map[string]string) error {
+	f.begin(len(list))
 	err := f.addAll(list)
 	for i := range list {
 		c := &list[i]
@@ -156,6 +166,9 @@ func (r *Result) carryOutAll(f *folder, list []change, seen map[string]string) e
 			if err = f.apply(*c); err != nil {
 				continue
 			}
+		}
+		if !c.made {
+			f.did()
 		}
 		r.count(*c, seen)
 	}
@@ -181,6 +194,7 @@ func (f *folder) addAll(list []change) error {
 				bad.CompareAndSwap(nil, &err)
 			} else {
 				c.made = true
+				f.did()
 			}
 			<-turns
 		})

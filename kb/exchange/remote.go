@@ -60,6 +60,14 @@ func parseRemote(text string) (remote, error) {
 }
 
 func parseURL(text, scheme string) (remote, error) {
+	if rest, ok := strings.CutPrefix(text, "file:///"); ok {
+		if runtime.GOOS != "windows" { // there a drive follows
+			rest = "/" + rest
+		}
+		if path, err := url.PathUnescape(rest); err == nil {
+			return remote{filepath.FromSlash(path), true}, nil
+		}
+	}
 	if scheme == "file" {
 		return remote{}, fmt.Errorf("%w: %s: name the folder itself", ErrRemote, text)
 	}
@@ -224,7 +232,7 @@ func explain(err error, to remote) error {
 		return fmt.Errorf("%w: %s belongs to somebody else; where you trust it: git config --global --add safe.directory '%s'", ErrRemote, to.at, to.at)
 	case has("No space left", "quota"):
 		return fmt.Errorf("%s: no space is left there or here; what was exchanged is whole, make room and sync again: %w", to.at, err)
-	case has("Authentication failed", "Permission denied (", "could not read Username", "could not read Password", "Host key verification failed", "403", "401"):
+	case has("Authentication failed", "Permission denied (", "could not read Username", "could not read Password", "Host key verification failed", "error: 403", "error: 401"):
 		return fmt.Errorf("%w: %s: the server does not let you in: try `git ls-remote %s` by hand: %w", ErrRemote, to.at, to.at, err)
 	case has("Could not resolve", "Connection refused", "Failed to connect", "onnection timed out", "unreachable", "No route to host", "Couldn't connect", "Connection reset", "Could not read from remote"):
 		if to.folder {
@@ -233,7 +241,11 @@ func explain(err error, to remote) error {
 		return fmt.Errorf("%s: %w: you are offline or the server is: %w", to.at, ErrOffline, err)
 	case has("Permission denied", "insufficient permission", "Read-only file system", "unable to create temporary"):
 		return fmt.Errorf("%s: it cannot be written; is the stick or folder read-only? %w", to.at, err)
-	case has("not found", "does not appear to be a git repository"):
+	case has("service not enabled", "pre-receive hook declined", "hook declined", "protected branch", "prohibited", "remote rejected") && failed.command == "push":
+		return fmt.Errorf("%w: %s: it refuses what is sent; your records are safe here, and those of others were fetched: ask who looks after it for leave to write: %w", ErrRemote, to.at, err)
+	case has("access denied or repository not exported") && failed.command == "push":
+		return fmt.Errorf("%w: %s: it can be read but not written: ask who looks after it for leave to write: %w", ErrRemote, to.at, err)
+	case has("access denied or repository not exported", "not found", "does not appear to be a git repository"):
 		return fmt.Errorf("%w: %s: there is no repository: make an empty one there first: %w", ErrRemote, to.at, err)
 	}
 	if to.folder {

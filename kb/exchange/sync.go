@@ -17,6 +17,8 @@ type Options struct {
 	// now, so that no older commit holds what was removed from them. Others go on
 	// from it at their next sync.
 	NewHistory bool
+	// Progress, where it is given, is told how many of all records are merged.
+	Progress func(done, all int)
 	// Now is the clock for the time of commits; nil for that of the machine.
 	Now     func() time.Time
 	anyLock bool
@@ -50,6 +52,7 @@ func Sync(ctx context.Context, home, to string, o Options) (Synced, error) {
 		return out, err
 	}
 	defer f.close()
+	f.step, f.progress = ctx.Err, o.Progress
 	if o.step != nil {
 		f.step = o.step
 	}
