@@ -31,8 +31,10 @@ func FromStore(book *kb.Book, store *cases.Store) (Source, error) {
 		wg.Go(func() { lists[i], errs[i] = casesIn(year) })
 	}
 	wg.Wait()
-	if err := firstOf(errs...); err != nil {
-		return src, fmt.Errorf("list the cases for the search: %w", err)
+	for _, err := range errs {
+		if err != nil {
+			src.Left = append(src.Left, fmt.Errorf("the search goes without some cases: %w", err))
+		}
 	}
 	src.Cases = slices.Concat(lists...)
 	src.Load = func(id string) (*Document, error) {

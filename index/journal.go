@@ -9,6 +9,8 @@ import (
 	"io/fs"
 	"os"
 	"strconv"
+
+	"faultbook/kb/cases"
 )
 
 // An index is never written once it has its name. The cases that came, changed
@@ -33,7 +35,7 @@ type change struct {
 
 // read gives the changes in their order, and how many lines are damaged.
 func (j *journal) read() (list []change, damaged int, err error) {
-	data, err := os.ReadFile(j.path)
+	data, err := cases.ReadPlain(j.path)
 	if errors.Is(err, fs.ErrNotExist) {
 		return nil, 0, nil
 	}

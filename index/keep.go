@@ -11,6 +11,8 @@ import (
 	"strings"
 	"syscall"
 	"time"
+
+	"faultbook/kb/cases"
 )
 
 // An index lies in a folder that carries the key of its content in its name.
@@ -167,7 +169,7 @@ func (x *Index) openParts(path string, s seal) error {
 	}
 	x.book, x.cases, x.recent = book, nil, newRecentPart()
 	book.hidden = len(x.content.groups)
-	file, err := os.ReadFile(filepath.Join(path, codesName))
+	file, err := cases.ReadPlain(filepath.Join(path, codesName))
 	if err != nil {
 		return fmt.Errorf("open the index: %w", err)
 	}
@@ -189,7 +191,7 @@ func (x *Index) openParts(path string, s seal) error {
 	if n != s.Documents {
 		return fmt.Errorf("%d documents, sealed were %d", n, s.Documents)
 	}
-	words, err := os.ReadFile(filepath.Join(path, wordsName))
+	words, err := cases.ReadPlain(filepath.Join(path, wordsName))
 	if err != nil {
 		return fmt.Errorf("open the index: %w", err)
 	}

@@ -65,6 +65,9 @@ func newIndex(folder string, src Source) *Index {
 	x := &Index{folder: folder, content: src.read()}
 	x.reader = newReader(x.content.groups)
 	x.preparer = newPreparer(x.reader)
+	for _, err := range src.Left {
+		x.note("%v", err)
+	}
 	return x
 }
 

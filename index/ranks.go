@@ -6,6 +6,8 @@ import (
 	"fmt"
 	"os"
 	"sort"
+
+	"faultbook/kb/cases"
 )
 
 // bleve's builder numbers the documents of a batch in no order. So that equal
@@ -42,7 +44,7 @@ func writeRanks(folder string) error {
 
 // readRanks reads the file.
 func (d *diskPart) readRanks(folder string) error {
-	data, err := os.ReadFile(folder + ranksSuffix)
+	data, err := cases.ReadPlain(folder + ranksSuffix)
 	if err != nil {
 		return fmt.Errorf("open the index: %w", err)
 	}

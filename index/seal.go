@@ -15,6 +15,8 @@ import (
 	"path/filepath"
 	"strings"
 	"sync"
+
+	"faultbook/kb/cases"
 )
 
 // bleve writes a checksum into each segment but never reads it, and opens
@@ -71,7 +73,7 @@ func writeSeal(folder string, s seal) error {
 // readSeal reads the seal of a folder and checks that it is whole.
 func readSeal(folder string) (seal, error) {
 	var s seal
-	text, err := os.ReadFile(filepath.Join(folder, sealName))
+	text, err := cases.ReadPlain(filepath.Join(folder, sealName))
 	if errors.Is(err, fs.ErrNotExist) {
 		return s, errNoSeal
 	}
@@ -150,7 +152,7 @@ func filesIn(folder string) ([]sealedFile, error) {
 const pieceSize = 256 << 10
 
 func checksum(path string) (size int64, crc uint32, err error) {
-	f, err := os.Open(path)
+	f, err := cases.OpenPlain(path)
 	if err != nil {
 		return 0, 0, err
 	}
@@ -170,7 +172,7 @@ func checkSegment(path string) error {
 	if !strings.HasSuffix(path, ".zap") {
 		return nil
 	}
-	f, err := os.Open(path)
+	f, err := cases.OpenPlain(path)
 	if err != nil {
 		return fmt.Errorf("read a segment: %w", err)
 	}

@@ -27,6 +27,8 @@ type Source struct {
 	// closed; so does an error, with a note.
 	// Several may be read at once.
 	Load func(id string) (*Document, error)
+	// Left are the folders of cases that could not be listed; each is noted.
+	Left []error
 	// Progress, where it is given, is told how many of all cases are in
 	// while an index is built.
 	Progress func(done, all int)

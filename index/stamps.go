@@ -3,9 +3,10 @@ package index
 import (
 	"bytes"
 	"fmt"
-	"os"
 	"path/filepath"
 	"strings"
+
+	"faultbook/kb/cases"
 )
 
 // stampsName is the file that says which cases an index was made of: a line
@@ -26,7 +27,7 @@ func writeStamps(c content) []byte {
 
 // readStamps reads the stamps of a sealed index.
 func readStamps(folder string) (map[string]string, error) {
-	data, err := os.ReadFile(filepath.Join(folder, stampsName))
+	data, err := cases.ReadPlain(filepath.Join(folder, stampsName))
 	if err != nil {
 		return nil, fmt.Errorf("read the index: %w", err)
 	}

@@ -19,9 +19,9 @@ import (
 // 1 to 4 kB, verification lists up to 10.
 const maxFile = 256 << 10
 
-// Load reads every .yaml file below fsys, one entry each. The book holds what
-// could be used; the findings say what could not, at its place. name stands
-// before each path in the findings ("" for none).
+// Load reads every .yaml file below fsys, one entry each; hidden ones are passed
+// over. The book holds what could be used; the findings say what could not, at
+// its place. name stands before each path in the findings ("" for none).
 //
 // Load looks at each file on its own; Check looks at the book as a whole.
 func Load(fsys fs.FS, name string) (*Book, []Finding) {
@@ -36,6 +36,9 @@ func Load(fsys fs.FS, name string) (*Book, []Finding) {
 			if p != "." && strings.HasPrefix(d.Name(), ".") {
 				return fs.SkipDir
 			}
+			return nil
+		}
+		if strings.HasPrefix(d.Name(), ".") { // what some systems leave beside a file
 			return nil
 		}
 		if path.Ext(p) == ".yaml" || path.Ext(p) == ".yml" {
@@ -61,7 +64,7 @@ func (l *loader) add(file string, line, column int, code, text string) {
 }
 
 func (l *loader) file(fsys fs.FS, p, shown string) {
-	data, err := readLimited(fsys, p)
+	data, err := ReadFile(fsys, p)
 	if err != nil {
 		l.add(shown, 1, 1, "unreadable", err.Error())
 		return
@@ -84,7 +87,13 @@ func (l *loader) file(fsys fs.FS, p, shown string) {
 	l.book.put(entry, origin{file: shown, node: node})
 }
 
-func readLimited(fsys fs.FS, p string) ([]byte, error) {
+// ReadFile reads a file of a folder of entries or sheets: a plain one, or one
+// that a link leads to, of at most 256 kB. Anything else is an error; a pipe
+// without a writer would keep the program waiting for ever.
+func ReadFile(fsys fs.FS, p string) ([]byte, error) {
+	if info, err := fs.Stat(fsys, p); err == nil && !info.Mode().IsRegular() {
+		return nil, errors.New("not a plain file: move it out of the folder")
+	}
 	f, err := fsys.Open(p)
 	if err != nil {
 		return nil, fmt.Errorf("cannot be opened: %w", err)
@@ -95,7 +104,7 @@ func readLimited(fsys fs.FS, p string) ([]byte, error) {
 		return nil, fmt.Errorf("cannot be read: %w", err)
 	}
 	if len(data) > maxFile {
-		return nil, fmt.Errorf("larger than %d kB: one entry a file, shorten it", maxFile>>10)
+		return nil, fmt.Errorf("larger than %d kB: shorten it", maxFile>>10)
 	}
 	return data, nil
 }

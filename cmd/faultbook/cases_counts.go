@@ -102,11 +102,15 @@ const namedErrors = 10
 // named and left out; unread is their number.
 func allRecords(s streams, desk *call.Desk) (list []cases.Record, unread int) {
 	list, errs := openLedger(s, desk).Records()
+	saidNotKept := false
 	for _, err := range errs {
-		if !errors.Is(err, cases.ErrNotKept) {
-			if unread++; unread > namedErrors {
+		if errors.Is(err, cases.ErrNotKept) {
+			if saidNotKept {
 				continue
 			}
+			saidNotKept = true
+		} else if unread++; unread > namedErrors {
+			continue
 		}
 		fmt.Fprintf(s.Err, "faultbook: %v\n", err)
 	}
@@ -114,7 +118,7 @@ func allRecords(s streams, desk *call.Desk) (list []cases.Record, unread int) {
 		fmt.Fprintf(s.Err, "faultbook: and %d more\n", unread-namedErrors)
 	}
 	if unread > 0 {
-		fmt.Fprintf(s.Err, "faultbook: %d case files cannot be used and are left out; the rest is used\n", unread)
+		fmt.Fprintf(s.Err, "faultbook: %d case files or folders of them cannot be used and are left out; the rest is used\n", unread)
 	}
 	return list, unread
 }

@@ -13,7 +13,19 @@ import (
 
 // home is the folder of the user's own entries, cases and room sheets:
 // FAULTBOOK_HOME, else the platform's data folder.
+// A file in its place is an error.
 func home() (string, error) {
+	dir, err := homeName()
+	if err != nil {
+		return "", err
+	}
+	if info, err := os.Stat(dir); err == nil && !info.IsDir() {
+		return "", wrongUse("the data folder %s is a file: move it away, or set FAULTBOOK_HOME to a folder of yours", dir)
+	}
+	return dir, nil
+}
+
+func homeName() (string, error) {
 	if dir := os.Getenv("FAULTBOOK_HOME"); dir != "" {
 		return filepath.Abs(dir)
 	}
@@ -58,7 +70,12 @@ func openBook(s streams) (*kb.Book, error) {
 		return nil, err
 	}
 	own := filepath.Join(dir, "book")
-	if _, err := os.Stat(own); os.IsNotExist(err) {
+	info, err := os.Stat(own)
+	if os.IsNotExist(err) {
+		return base, nil
+	}
+	if err == nil && !info.IsDir() {
+		fmt.Fprintf(s.Err, "faultbook: %s is no folder: move it away; the built-in book is used alone\n", own)
 		return base, nil
 	}
 	over, findings := kb.Load(os.DirFS(own), own)

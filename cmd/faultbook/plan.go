@@ -86,6 +86,10 @@ func runPlan(s streams, file string, opt planOptions) error {
 	return nil
 }
 
+// mostModel is the largest model that is read, in bytes; those of the book have
+// up to one million.
+const mostModel = 64 << 20
+
 func readModelFile(s streams, file string) (*diagnose.Model, error) {
 	in := s.In
 	if file != "-" {
@@ -96,7 +100,7 @@ func readModelFile(s streams, file string) (*diagnose.Model, error) {
 		defer f.Close()
 		in = f
 	}
-	m, err := diagnose.ReadModel(in)
+	m, err := diagnose.ReadModel(io.LimitReader(in, mostModel)) // a device may never end
 	if err != nil {
 		return nil, wrongUse("%s: %w", file, err)
 	}

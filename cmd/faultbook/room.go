@@ -10,6 +10,7 @@ import (
 	"sync"
 
 	"faultbook/kb"
+	"faultbook/kb/cases"
 	"faultbook/kb/room"
 
 	"github.com/spf13/cobra"
@@ -74,8 +75,12 @@ func libraryOf(s streams, dir string) *room.Library {
 }
 
 func readRooms(s streams, dir string) ([]*room.Sheet, error) {
-	if _, err := os.Stat(dir); errors.Is(err, fs.ErrNotExist) {
+	info, err := os.Stat(dir)
+	if errors.Is(err, fs.ErrNotExist) {
 		return nil, nil
+	}
+	if err == nil && !info.IsDir() {
+		return nil, wrongUse("%s is no folder of room sheets: move it away", dir)
 	}
 	sheets, findings := room.Load(os.DirFS(dir), dir)
 	for _, f := range findings {
@@ -119,7 +124,7 @@ func openSheet(s streams, name string) (*room.Sheet, error) {
 }
 
 func openSheetFile(s streams, path string) (*room.Sheet, error) {
-	data, err := os.ReadFile(path)
+	data, err := cases.ReadPlain(path)
 	if err != nil {
 		return nil, wrongUse("open the sheet: %w", err)
 	}

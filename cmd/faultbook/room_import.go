@@ -104,10 +104,16 @@ func printImported(s streams, list []importedReading) {
 
 // evidenceOf reads a file, or standard input for -.
 func evidenceOf(s streams, path string) ([]byte, error) {
-	if path == "-" {
-		return io.ReadAll(io.LimitReader(s.In, reading.Longest+1))
+	in := s.In
+	if path != "-" {
+		f, err := os.Open(path)
+		if err != nil {
+			return nil, err
+		}
+		defer f.Close()
+		in = f
 	}
-	return os.ReadFile(path)
+	return io.ReadAll(io.LimitReader(in, reading.Longest+1)) // a device may never end
 }
 
 // keepSheet writes the sheet where it came from, once it was read back, so that

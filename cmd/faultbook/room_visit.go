@@ -219,7 +219,7 @@ func lastVisit(s streams, id string, day room.Day, before bool) (*room.Visit, er
 	}
 	sort.Sort(sort.Reverse(sort.StringSlice(files)))
 	for _, path := range files {
-		data, err := os.ReadFile(path)
+		data, err := cases.ReadPlain(path)
 		if err != nil {
 			return nil, fmt.Errorf("read the last visit: %w", err)
 		}

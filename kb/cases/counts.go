@@ -5,7 +5,6 @@ import (
 	"errors"
 	"fmt"
 	"io/fs"
-	"os"
 	"path/filepath"
 )
 
@@ -96,7 +95,7 @@ func readCounts(path string) (keptCounts, error) {
 
 // readKept reads a sealed file of the ledger into v; false where there is none.
 func readKept(path string, v any) (bool, error) {
-	data, err := os.ReadFile(path)
+	data, err := ReadPlain(path)
 	if errors.Is(err, fs.ErrNotExist) {
 		return false, nil
 	}

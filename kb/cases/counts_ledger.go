@@ -136,18 +136,19 @@ func (l *Ledger) fresh(e *entry, stamp, book string) bool {
 	return e != nil && e.Stamp == stamp && (book == l.book || !e.Record.Judged)
 }
 
-// years lists the folders of the store.
+// years lists the folders of the store. What bears the name of a year and is no
+// folder is among them, so that stamps says so.
 func (l *Ledger) years() ([]string, error) {
 	list, err := os.ReadDir(l.store.dir)
 	if errors.Is(err, os.ErrNotExist) {
 		return nil, nil
 	}
 	if err != nil {
-		return nil, fmt.Errorf("list cases: %w", err)
+		return nil, fmt.Errorf("list cases: %w; what bears this name must be a folder that you may read", err)
 	}
 	var years []string
 	for _, e := range list {
-		if name := e.Name(); len(name) == 4 && strings.Trim(name, "0123456789") == "" && e.IsDir() {
+		if name := e.Name(); len(name) == 4 && strings.Trim(name, "0123456789") == "" {
 			years = append(years, name)
 		}
 	}
@@ -160,7 +161,7 @@ func (l *Ledger) years() ([]string, error) {
 func (l *Ledger) stamps(year string) (map[string]string, error) {
 	list, err := os.ReadDir(filepath.Join(l.store.dir, year))
 	if err != nil {
-		return nil, fmt.Errorf("list the cases of %s: %w", year, err)
+		return nil, fmt.Errorf("list the cases of %s: %w; what bears this name must be a folder that you may read", year, err)
 	}
 	stamps := make(map[string]string, len(list))
 	for _, e := range list {
@@ -202,7 +203,7 @@ func (l *Ledger) read(year string) shard {
 	if l.folder == "" {
 		return shard{}
 	}
-	data, err := os.ReadFile(filepath.Join(l.folder, l.file(year)))
+	data, err := ReadPlain(filepath.Join(l.folder, l.file(year)))
 	if err != nil {
 		return shard{}
 	}
@@ -236,7 +237,7 @@ func (l *Ledger) year(year string) ([]Record, []error) {
 			next.Entries = append(next.Entries, *e)
 			continue
 		}
-		c, err := l.load(id)
+		c, err := l.store.Load(id) // a copy under another's name is an error: it would count twice
 		if err != nil {
 			if !errors.Is(err, os.ErrNotExist) {
 				errs = append(errs, err)
@@ -254,16 +255,6 @@ func (l *Ledger) year(year string) ([]Record, []error) {
 		}
 	}
 	return next.records(), errs
-}
-
-// load reads a case; one that lies under the name of another is a copy, and
-// would count twice.
-func (l *Ledger) load(id string) (*Case, error) {
-	c, err := l.store.Load(id)
-	if err == nil && c.ID != id {
-		return nil, fmt.Errorf("%s:1: holds case %s: give the file that name or remove it", l.store.path(id), c.ID)
-	}
-	return c, err
 }
 
 func sortedIDs(stamps map[string]string) []string {

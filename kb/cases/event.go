@@ -201,7 +201,8 @@ func Decode(r io.Reader, file string) (*Case, error) {
 		return nil, fmt.Errorf("%s: larger than 1 MiB, so not a case file", file)
 	}
 	c := &Case{saved: data}
-	lines := bufio.NewScanner(bytes.NewReader(data))
+	// Some editors begin a file with a byte order mark when they save it.
+	lines := bufio.NewScanner(bytes.NewReader(bytes.TrimPrefix(data, []byte("\ufeff"))))
 	lines.Buffer(nil, maxBytes)
 	for n := 1; lines.Scan(); n++ {
 		if n == 1 {

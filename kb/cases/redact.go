@@ -166,7 +166,7 @@ func (s *Store) tidy(c *Case) error {
 		return fmt.Errorf("look for half-written copies in %s: %w", dir, err)
 	}
 	for _, path := range left {
-		data, err := os.ReadFile(path)
+		data, err := ReadPlain(path)
 		if err != nil || !bytes.Contains(data, []byte(c.ID)) {
 			continue // another case's, or in place by now
 		}
@@ -174,7 +174,7 @@ func (s *Store) tidy(c *Case) error {
 			return fmt.Errorf("delete a half-written copy of case %s: %w; delete %s yourself", c.ID, err, path)
 		}
 	}
-	now, err := os.ReadFile(s.path(c.ID))
+	now, err := ReadPlain(s.path(c.ID))
 	if err != nil {
 		return fmt.Errorf("read case %s back: %w", c.ID, err)
 	}

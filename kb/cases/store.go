@@ -112,7 +112,7 @@ func (s *Store) write(c *Case, fresh bool) error {
 
 // unchanged is an error where the file is not what was read of the case.
 func (s *Store) unchanged(path string, c *Case) error {
-	if now, err := os.ReadFile(path); err == nil && !bytes.Equal(now, c.saved) {
+	if now, err := ReadPlain(path); err == nil && !bytes.Equal(now, c.saved) {
 		return fmt.Errorf("%s was changed by somebody else meanwhile; open it again with --resume %s", path, c.ID)
 	}
 	return nil
@@ -130,12 +130,19 @@ func (s *Store) Load(id string) (*Case, error) {
 	if !validID.MatchString(id) {
 		return nil, fmt.Errorf("%q is no id of a case; they look like 20261125-130723-kbtz", id)
 	}
-	return LoadFile(s.path(id))
+	c, err := LoadFile(s.path(id))
+	if errors.Is(err, os.ErrNotExist) {
+		return nil, fmt.Errorf("there is no case %s: %w; `faultbook cases list` shows those that are here", id, err)
+	}
+	if err == nil && c.ID != id { // a copy under another's name: what goes on would go into the other
+		return nil, fmt.Errorf("%s:1: holds case %s: give the file that name or remove it", s.path(id), c.ID)
+	}
+	return c, err
 }
 
 // LoadFile reads one case file.
 func LoadFile(path string) (*Case, error) {
-	f, err := os.Open(path)
+	f, err := OpenPlain(path)
 	if err != nil {
 		return nil, fmt.Errorf("open case: %w", err)
 	}

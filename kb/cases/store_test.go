@@ -1,6 +1,7 @@
 package cases
 
 import (
+	"bytes"
 	"errors"
 	"io/fs"
 	"os"
@@ -145,5 +146,40 @@ func TestAdopt(t *testing.T) {
 	}
 	if _, err := to.Adopt(from.Path(file)); err == nil || !strings.Contains(err.Error(), "already") {
 		t.Errorf("adopted twice: %v", err)
+	}
+}
+
+// TestByteOrderMark reads a case that an editor saved with a byte order mark and
+// line ends of its own, and refuses one that lies under the name of another.
+func TestByteOrderMark(t *testing.T) {
+	s := NewStore(t.TempDir(), newClock().now)
+	c, err := s.Create(Event{Say: "no picture"})
+	if err != nil {
+		t.Fatal(err)
+	}
+	data, err := os.ReadFile(s.Path(c))
+	if err != nil {
+		t.Fatal(err)
+	}
+	marked := append([]byte("\ufeff"), bytes.ReplaceAll(data, []byte("\n"), []byte("\r\n"))...)
+	if err := os.WriteFile(s.Path(c), marked, 0o644); err != nil {
+		t.Fatal(err)
+	}
+	again, err := s.Load(c.ID)
+	if err != nil || len(again.Events) != 1 {
+		t.Fatalf("%+v, %v", again, err)
+	}
+	if err := s.Append(again, Event{Note: "goes on"}); err != nil {
+		t.Error(err)
+	}
+	copied := c.ID[:len(c.ID)-4] + "zzzz"
+	if err := os.WriteFile(s.path(copied), data, 0o644); err != nil {
+		t.Fatal(err)
+	}
+	if _, err := s.Load(copied); err == nil || !strings.Contains(err.Error(), "holds case "+c.ID) {
+		t.Errorf("a copy under another name: %v", err)
+	}
+	if _, err := s.Load("20990101-000000-bcdf"); err == nil || !strings.Contains(err.Error(), "there is no case") {
+		t.Errorf("no case: %v", err)
 	}
 }

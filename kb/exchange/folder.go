@@ -118,6 +118,9 @@ func (f *folder) visit(s *state, p string, d fs.DirEntry, err error, want func(s
 		return nil
 	case err != nil:
 		return err
+	case !d.IsDir() && !strings.Contains(p, "/"):
+		s.odd[p] = "not a folder"
+		return nil
 	case d.IsDir() && hidden:
 		return fs.SkipDir
 	case hidden && !d.IsDir():
@@ -134,7 +137,8 @@ func (f *folder) visit(s *state, p string, d fs.DirEntry, err error, want func(s
 		return nil
 	}
 	if err != nil {
-		return err
+		s.odd[p] = fmt.Sprintf("cannot be read: %v", err)
+		return nil
 	}
 	r, err := parse(p, data)
 	switch {

@@ -99,7 +99,7 @@ func redacted(home string, r Record, text string, now func() time.Time) (Record,
 	if err != nil {
 		return r, 0, fmt.Errorf("set-aside copy %s: %w", r.Path, err)
 	}
-	data, err := os.ReadFile(at)
+	data, err := cases.ReadPlain(at)
 	if err != nil {
 		return r, 0, fmt.Errorf("set-aside copy %s: %w", r.Path, err)
 	}

@@ -91,7 +91,7 @@ func History(home, kind, id string) ([]Replaced, error) {
 		if !ok || err != nil {
 			continue // another entry's
 		}
-		data, err := os.ReadFile(filepath.Join(dir, e.Name()))
+		data, err := cases.ReadPlain(filepath.Join(dir, e.Name()))
 		if err != nil {
 			return nil, fmt.Errorf("read an old revision: %w", err)
 		}

@@ -88,7 +88,7 @@ func parseURL(text, scheme string) (remote, error) {
 const rememberedIn = "faultbook-remote"
 
 func (g *git) remembered() (string, error) {
-	data, err := os.ReadFile(filepath.Join(g.dir, rememberedIn))
+	data, err := cases.ReadPlain(filepath.Join(g.dir, rememberedIn))
 	if errors.Is(err, fs.ErrNotExist) {
 		return "", nil
 	}

@@ -7,6 +7,7 @@ import (
 	"slices"
 	"sort"
 	"strings"
+	"sync"
 
 	"faultbook/kb"
 )
@@ -17,11 +18,13 @@ type Library struct {
 	files fs.FS
 	dir   string                  // as it is shown
 	bad   func(list []kb.Finding) // told what is wrong with a sheet that is wanted
+	mutex sync.Mutex              // over told
+	told  map[kb.Finding]bool
 }
 
 // NewLibrary is a library over a folder; bad is told what cannot be used.
 func NewLibrary(files fs.FS, dir string, bad func([]kb.Finding)) *Library {
-	return &Library{files, dir, bad}
+	return &Library{files: files, dir: dir, bad: bad, told: map[kb.Finding]bool{}}
 }
 
 // label is what a room is called, as it stands at the top of its sheet: a
@@ -40,8 +43,9 @@ func (l *Library) labels() []label {
 	sort.Strings(files)
 	var list []label
 	for _, f := range files {
-		data, err := fs.ReadFile(l.files, f)
+		data, err := kb.ReadFile(l.files, f)
 		if err != nil {
+			l.tell([]kb.Finding{unreadable(l.dir+"/"+f, err)})
 			continue
 		}
 		x := label{f, &Sheet{}}
@@ -50,6 +54,21 @@ func (l *Library) labels() []label {
 		list = append(list, x)
 	}
 	return list
+}
+
+// tell passes findings on that were not told before: a call looks for its room
+// more than once.
+func (l *Library) tell(list []kb.Finding) {
+	l.mutex.Lock()
+	defer l.mutex.Unlock()
+	list = slices.DeleteFunc(slices.Clone(list), func(f kb.Finding) bool {
+		told := l.told[f]
+		l.told[f] = true
+		return told
+	})
+	if len(list) > 0 && l.bad != nil {
+		l.bad(list)
+	}
 }
 
 // namesIn takes title, words, site and type out of a sheet by its lines alone: they
@@ -137,14 +156,13 @@ func (l *Library) Labels() []*Sheet {
 
 // open reads one sheet whole, nil where it cannot be used.
 func (l *Library) open(file string) *Sheet {
-	data, err := fs.ReadFile(l.files, file)
+	data, err := kb.ReadFile(l.files, file)
 	if err != nil {
+		l.tell([]kb.Finding{unreadable(l.dir+"/"+file, err)})
 		return nil
 	}
 	s, findings := Parse(data, l.dir+"/"+file, l.files)
-	if len(findings) > 0 && l.bad != nil {
-		l.bad(findings)
-	}
+	l.tell(findings)
 	if s == nil || kb.CountErrors(findings) > 0 {
 		return nil
 	}

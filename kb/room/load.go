@@ -26,9 +26,9 @@ func Load(fsys fs.FS, name string) ([]*Sheet, []kb.Finding) {
 	var findings []kb.Finding
 	for _, f := range files {
 		shown := path.Join(name, f)
-		data, err := fs.ReadFile(fsys, f)
+		data, err := kb.ReadFile(fsys, f)
 		if err != nil {
-			findings = append(findings, kb.Finding{File: shown, Line: 1, Column: 1, Level: kb.LevelError, Code: "unreadable", Text: err.Error()})
+			findings = append(findings, unreadable(shown, err))
 			continue
 		}
 		s, list := Parse(data, shown, fsys)
@@ -43,6 +43,11 @@ func Load(fsys fs.FS, name string) ([]*Sheet, []kb.Finding) {
 		sheets = append(sheets, s)
 	}
 	return sheets, findings
+}
+
+// unreadable is the finding of a file that cannot be read at all.
+func unreadable(file string, err error) kb.Finding {
+	return kb.Finding{File: file, Line: 1, Column: 1, Level: kb.LevelError, Code: "unreadable", Text: err.Error()}
 }
 
 // ErrNoSheet says that there is no sheet of that name.

@@ -230,7 +230,7 @@ func (v *validator) edid(p *Port) error {
 			return nil
 		}
 		var err error
-		if data, err = fs.ReadFile(v.files, name); err != nil {
+		if data, err = kb.ReadFile(v.files, name); err != nil {
 			return fmt.Errorf("edid: %w; put the file beside the sheet, or leave the key out", err)
 		}
 	}

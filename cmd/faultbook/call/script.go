@@ -56,10 +56,8 @@ func ReadScript(r io.Reader, file string) (*Script, error) {
 	if err != nil {
 		return nil, fmt.Errorf("%s: cannot be read: %w", file, err)
 	}
-	dec := yaml.NewDecoder(bytes.NewReader(data))
-	dec.KnownFields(true)
 	var s Script
-	if err := dec.Decode(&s); err != nil && !errors.Is(err, io.EOF) {
+	if err := s.decode(data); err != nil && !errors.Is(err, io.EOF) {
 		return nil, fmt.Errorf("%s: not a script of a call: %w", file, err)
 	}
 	if s.Limit <= 0 {
@@ -67,6 +65,18 @@ func ReadScript(r io.Reader, file string) (*Script, error) {
 	}
 	s.dir = filepath.Dir(file)
 	return &s, nil
+}
+
+// decode reads YAML; the parser panics on a few broken inputs.
+func (s *Script) decode(data []byte) (err error) {
+	defer func() {
+		if p := recover(); p != nil {
+			err = fmt.Errorf("%v", p)
+		}
+	}()
+	dec := yaml.NewDecoder(bytes.NewReader(data))
+	dec.KnownFields(true)
+	return dec.Decode(s)
 }
 
 // Play plays the script on a fresh call and prints the transcript. advance is
