@@ -2,7 +2,6 @@ package kb
 
 import (
 	"fmt"
-	"regexp"
 	"slices"
 	"strings"
 )
@@ -130,19 +129,19 @@ func sentences(text string) []string {
 var (
 	// observed marks a question about what has happened, which asks nobody to
 	// do it.
-	observed = regexp.MustCompile(`^(or )?(is|are|has|have|did|does|was|were|could) (anybody|somebody|anyone|someone|anything|something)\b`)
+	observed = lazily(`^(or )?(is|are|has|have|did|does|was|were|could) (anybody|somebody|anyone|someone|anything|something)\b`)
 	// conditional marks a piece whose denial says nothing about the next one:
 	// "if there is no picture, climb".
-	conditional = regexp.MustCompile(`^(and |or |but )?(if|when|where|unless|until|once|while|since|as)\b`)
+	conditional = lazily(`^(and |or |but )?(if|when|where|unless|until|once|while|since|as)\b`)
 	// denies says that a piece forbids, up to the end of its sentence.
-	denies = regexp.MustCompile(`\b(do not|don't|never|nobody|must not|may not|cannot|without)\b`)
+	denies = lazily(`\b(do not|don't|never|nobody|must not|may not|cannot|without)\b`)
 	// forbidden stands before the act within one piece: anywhere, or, for a
 	// word that may belong to something else, a few words away.
-	forbidden = regexp.MustCompile(`\b(do not|don't|never|nobody|must not|may not|cannot)\b|\b(not|no|nothing|none|without|instead of|rather than)( [a-z'-]+){0,5} ?$`)
+	forbidden = lazily(`\b(do not|don't|never|nobody|must not|may not|cannot)\b|\b(not|no|nothing|none|without|instead of|rather than)( [a-z'-]+){0,5} ?$`)
 	// nothing stands behind the verb: "touch nothing", "open no cabinet".
-	nothing = regexp.MustCompile(`^[a-z]+ (nothing|no|none)\b`)
+	nothing = lazily(`^[a-z]+ (nothing|no|none)\b`)
 	// others do it: "a technician comes with a ladder".
-	others = regexp.MustCompile(`\b(technicians?|electricians?|engineers?|facilities|somebody|someone|the it desk)( [a-z]+)? (with|who|comes?|brings?|looks?|does|do|finds?|takes?|pulls?|opens?|switch|switches|resets?|must|can|will|has)\b[^,]*$`)
+	others = lazily(`\b(technicians?|electricians?|engineers?|facilities|somebody|someone|the it desk)( [a-z]+)? (with|who|comes?|brings?|looks?|does|do|finds?|takes?|pulls?|opens?|switch|switches|resets?|must|can|will|has)\b[^,]*$`)
 )
 
 // allowed reports whether the act at the place is forbidden in the piece, or
@@ -163,51 +162,51 @@ func ifDanger(sentence string) (why, what string) {
 	return "nobody handles what is wet, sparking or smoking: stop the call for safety", sentence[at[0]:at[1]]
 }
 
-var wetThenAct = regexp.MustCompile(`\b(?:if|when)\b[^.]*\b(?:wet|damp|soaked|sparks?|sparking|smoking|smokes)\b[^.]*?\b(pull|unplug|touch|wipe|dry (?:it|them|the)|push|plug|lift|shake|press)\b`)
+var wetThenAct = lazily(`\b(?:if|when)\b[^.]*\b(?:wet|damp|soaked|sparks?|sparking|smoking|smokes)\b[^.]*?\b(pull|unplug|touch|wipe|dry (?:it|them|the)|push|plug|lift|shake|press)\b`)
 
 // peril is an act that no caller is told to do.
 type peril struct {
-	act *regexp.Regexp
+	act pattern
 	why string
 }
 
 // perils are tried one after another on each piece of a sentence, in small
 // letters. What they find is dangerous unless it is denied.
 var perils = []peril{
-	{regexp.MustCompile(`\b(climb|clamber|(get|step|stand|hop|kneel) (up )?(on|onto|upon)|reach up|lean out)\b`),
+	{lazily(`\b(climb|clamber|(get|step|stand|hop|kneel) (up )?(on|onto|upon)|reach up|lean out)\b`),
 		"a caller never climbs: hand it to a visit"},
-	{regexp.MustCompile(`\b(take|fetch|get|bring|use|put|set|lean|borrow|find|go up)\b[^,]*\b(ladder|stepladder|step stool|stool)\b`),
+	{lazily(`\b(take|fetch|get|bring|use|put|set|lean|borrow|find|go up)\b[^,]*\b(ladder|stepladder|step stool|stool)\b`),
 		"a caller never climbs: hand it to a visit"},
-	{regexp.MustCompile(`\b(screwdriver|pliers|spanner|wrench|multimeter|soldering|drill|knife|scissors|hammer|crimp\w*|unscrew|unbolt)\b|\b(undo|loosen|remove) [^,]*\b(screws|bolts)\b`),
+	{lazily(`\b(screwdriver|pliers|spanner|wrench|multimeter|soldering|drill|knife|scissors|hammer|crimp\w*|unscrew|unbolt)\b|\b(undo|loosen|remove) [^,]*\b(screws|bolts)\b`),
 		"a caller uses no tool: hand it to a visit"},
-	{regexp.MustCompile(`\b(open|open up|dismantle|take apart|prise|pry) (the|its|a|any|that|this|your) ([a-z-]+ ){0,2}(case|casing|housing|device|amplifier|projector|switcher|receiver|supply|strip|outlet|cabinet|rack|fuse box|distribution board|floor plate|ceiling tile)( |$)`),
+	{lazily(`\b(open|open up|dismantle|take apart|prise|pry) (the|its|a|any|that|this|your) ([a-z-]+ ){0,2}(case|casing|housing|device|amplifier|projector|switcher|receiver|supply|strip|outlet|cabinet|rack|fuse box|distribution board|floor plate|ceiling tile)( |$)`),
 		"a caller opens no device and no cabinet: hand it to a visit"},
-	{regexp.MustCompile(`\b(remove|take off|lift off|pull off|slide off) (the|its|a|any|that) ([a-z-]+ ){0,2}(casing|housing|back panel|rear panel|back plate|grille|side panel|lamp door|cover|faceplate|ceiling tile|floor plate)\b`),
+	{lazily(`\b(remove|take off|lift off|pull off|slide off) (the|its|a|any|that) ([a-z-]+ ){0,2}(casing|housing|back panel|rear panel|back plate|grille|side panel|lamp door|cover|faceplate|ceiling tile|floor plate)\b`),
 		"a caller opens no device: hand it to a visit"},
-	{regexp.MustCompile(`\b(take|pull|lift|slide) (the|its|a|that) ([a-z-]+ ){0,2}(casing|cover|plate|faceplate|insert|panel|grille|tile) (off|out)\b|\bclean\b[^,]*\b(fibre|filter|contacts?|inside)\b`),
+	{lazily(`\b(take|pull|lift|slide) (the|its|a|that) ([a-z-]+ ){0,2}(casing|cover|plate|faceplate|insert|panel|grille|tile) (off|out)\b|\bclean\b[^,]*\b(fibre|filter|contacts?|inside)\b`),
 		"a caller takes nothing apart: hand it to a visit"},
-	{regexp.MustCompile(`\b(reset|flip|push|press|switch|turn|put|throw|hold|tape|wedge|jam)\b[^,]*\b(on|in|up|back|again|down|reset|flip|hold|tape|wedge|jam)?\b[^,]*\b(breaker|trip switch|consumer unit|fuse)\b( (on|in|up|back|down|again)\b)?`),
+	{lazily(`\b(reset|flip|push|press|switch|turn|put|throw|hold|tape|wedge|jam)\b[^,]*\b(on|in|up|back|again|down|reset|flip|hold|tape|wedge|jam)?\b[^,]*\b(breaker|trip switch|consumer unit|fuse)\b( (on|in|up|back|down|again)\b)?`),
 		"a caller leaves breakers and fuses alone: facilities or an electrician"},
-	{regexp.MustCompile(`\b(replace|change|swap|fit|bridge|strip|splice|rewire|twist|bare|join|test|measure|touch)\b[^,]*\b(fuse|mains wire|bare wire|wires?|live|voltage|terminals?|pins?|current)\b`),
+	{lazily(`\b(replace|change|swap|fit|bridge|strip|splice|rewire|twist|bare|join|test|measure|touch)\b[^,]*\b(fuse|mains wire|bare wire|wires?|live|voltage|terminals?|pins?|current)\b`),
 		"a caller does no work on wires: hand it to a visit or an electrician"},
-	{regexp.MustCompile(`\b(reach|look|go|get|feel|plug|pull|push|crawl|squeeze|unplug|stand|step)\b[^,]*\b(behind|in back of|at the back of|round the back of|the rear of|into|inside|out of) (the|a) ([a-z-]+ )?(rack|cabinet)\b`),
+	{lazily(`\b(reach|look|go|get|feel|plug|pull|push|crawl|squeeze|unplug|stand|step)\b[^,]*\b(behind|in back of|at the back of|round the back of|the rear of|into|inside|out of) (the|a) ([a-z-]+ )?(rack|cabinet)\b`),
 		"a caller never goes to the back of a rack or into it: hand it to a visit"},
-	{regexp.MustCompile(`\b(reach|look|go|get|feel|crawl|squeeze|unplug)\b[^,]*\bbehind the ([a-z-]+ )?(screen|display|television|projector)\b`),
+	{lazily(`\b(reach|look|go|get|feel|crawl|squeeze|unplug)\b[^,]*\bbehind the ([a-z-]+ )?(screen|display|television|projector)\b`),
 		"a caller does not go behind a mounted screen: hand it to a visit"},
-	{regexp.MustCompile(`\b(tell|give|read|send|show|lend|share|borrow|use|write)\b[^,]*\b(password|passcode|passwords|pin code|credentials)\b|\b(use|borrow|take) (somebody|someone|anybody|another person|a colleague|your colleague|the host)('s| else's)? ([a-z-]+ )?(account|login|sign-in|badge)\b`),
+	{lazily(`\b(tell|give|read|send|show|lend|share|borrow|use|write)\b[^,]*\b(password|passcode|passwords|pin code|credentials)\b|\b(use|borrow|take) (somebody|someone|anybody|another person|a colleague|your colleague|the host)('s| else's)? ([a-z-]+ )?(account|login|sign-in|badge)\b`),
 		"nobody gives a password or an account away"},
-	{regexp.MustCompile(`\b(bypass|get round|get around|go round|circumvent|evade|trick|disable|switch off|turn off|stop|kill|uninstall|override)\b[^,]*\b(policy|policies|firewall|antivirus|virus scanner|security|the block|guard|lockdown|restrictions?)\b|\bas (an )?administrator\b|\badmin rights\b`),
+	{lazily(`\b(bypass|get round|get around|go round|circumvent|evade|trick|disable|switch off|turn off|stop|kill|uninstall|override)\b[^,]*\b(policy|policies|firewall|antivirus|virus scanner|security|the block|guard|lockdown|restrictions?)\b|\bas (an )?administrator\b|\badmin rights\b`),
 		"no text gets round a rule of the house: ask its owner"},
-	{regexp.MustCompile(`\b(lift|cut|remove|tape|tape over|disconnect|break off|bend|snap|float|leave off|take off|pull out|unplug)\b[^,]*\b(earth|earthing|ground (pin|wire|lead|contact|connection))\b|\bground[- ]lift\b|\btwo-pin (plug|adapter)\b|\bwithout (an |the )?earth\b`),
+	{lazily(`\b(lift|cut|remove|tape|tape over|disconnect|break off|bend|snap|float|leave off|take off|pull out|unplug)\b[^,]*\b(earth|earthing|ground (pin|wire|lead|contact|connection))\b|\bground[- ]lift\b|\btwo-pin (plug|adapter)\b|\bwithout (an |the )?earth\b`),
 		"the earth of the mains is never lifted"},
-	{regexp.MustCompile(`\b(strip|strips|remove|removes|defeat|defeats|crack|break|bypass|get round|get around|avoid|switch off|turn off|disable|rip|trick)\b[^,]*\b(protection|hdcp|drm)\b|\b(record|rip|copy) (the|that|a|this) (protected|paid)\b`),
+	{lazily(`\b(strip|strips|remove|removes|defeat|defeats|crack|break|bypass|get round|get around|avoid|switch off|turn off|disable|rip|trick)\b[^,]*\b(protection|hdcp|drm)\b|\b(record|rip|copy) (the|that|a|this) (protected|paid)\b`),
 		"no text gets round content protection: explain it"},
-	{regexp.MustCompile(`\b(look|looks|looking|peer|peek|stare|squint|glance)( straight| directly| right| closely)? (in|into|inside|down|through) (the|a|its|that) (end of )?(the |a )?([a-z-]+ ){0,2}(lens|beam|laser|fibre|fibre end|light|lamp|projector)\b|\b(look|stare|peer) (straight |directly )?at (the|a) (beam|laser|lamp)\b`),
+	{lazily(`\b(look|looks|looking|peer|peek|stare|squint|glance)( straight| directly| right| closely)? (in|into|inside|down|through) (the|a|its|that) (end of )?(the |a )?([a-z-]+ ){0,2}(lens|beam|laser|fibre|fibre end|light|lamp|projector)\b|\b(look|stare|peer) (straight |directly )?at (the|a) (beam|laser|lamp)\b`),
 		"nobody looks into a lens, a beam or a fibre"},
-	{regexp.MustCompile(`\b(touch|feel|hold|grab|grip|lift|pull|push|wipe|dry|mop|unplug|plug|press|charge|squeeze|pick up|pierce|puncture)\b[^,]*\b(wet|damp|soaked|hot|smoking|sparking|scorched|burnt|swollen|bulging|leaking|melted|sticky) ([a-z-]+)\b`),
+	{lazily(`\b(touch|feel|hold|grab|grip|lift|pull|push|wipe|dry|mop|unplug|plug|press|charge|squeeze|pick up|pierce|puncture)\b[^,]*\b(wet|damp|soaked|hot|smoking|sparking|scorched|burnt|swollen|bulging|leaking|melted|sticky) ([a-z-]+)\b`),
 		"nobody handles what is wet, hot, sparking or swollen"},
-	{regexp.MustCompile(`\b(touch|feel|see|check|find)\b[^,]*\b(whether|if|how) (it|this|that|the [a-z-]+) (is|are|feels|gives) (hot|warm|live|a shock|you a shock)\b`),
+	{lazily(`\b(touch|feel|see|check|find)\b[^,]*\b(whether|if|how) (it|this|that|the [a-z-]+) (is|are|feels|gives) (hot|warm|live|a shock|you a shock)\b`),
 		"nobody touches a thing to see whether it is hot or live"},
-	{regexp.MustCompile(`\b(pull|unplug|switch off|turn off|cut|restart)\b[^,]*\b(while|during|in the middle of)\b[^,]*\bupdat`),
+	{lazily(`\b(pull|unplug|switch off|turn off|cut|restart)\b[^,]*\b(while|during|in the middle of)\b[^,]*\bupdat`),
 		"no power is cut during an update"},
 }
