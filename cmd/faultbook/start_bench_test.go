@@ -11,9 +11,14 @@ import (
 
 // BenchmarkStart measures from the start of the process to the first question,
 // as a caller's words are given on the command line: with the index in place,
-// and with the index missing. The figure that counts is the median, in ms.
+// and with the index missing. The figure that counts is the median, in ms. Beside
+// it stand the most memory that such a call had and the size of the program.
 func BenchmarkStart(b *testing.B) {
 	bin := builtProgram(b)
+	info, err := os.Stat(bin)
+	if err != nil {
+		b.Fatal(err)
+	}
 	for _, c := range []struct {
 		name    string
 		missing bool
@@ -27,23 +32,28 @@ func BenchmarkStart(b *testing.B) {
 				b.Fatalf("build the index: %v\n%s", err, out)
 			}
 			var took []time.Duration
+			var peak int64
 			for b.Loop() {
 				if c.missing {
 					if err := os.RemoveAll(dir + "/cache"); err != nil {
 						b.Fatal(err)
 					}
 				}
-				took = append(took, firstLine(b, bin, env))
+				time, memory := firstLine(b, bin, env)
+				took, peak = append(took, time), max(peak, memory)
 			}
 			slices.Sort(took)
 			b.ReportMetric(float64(took[len(took)/2].Microseconds())/1000, "ms-median")
 			b.ReportMetric(float64(took[len(took)-1].Microseconds())/1000, "ms-worst")
+			b.ReportMetric(float64(peak)/1e6, "MB-peak-memory")
+			b.ReportMetric(float64(info.Size())/1e6, "MB-program")
 		})
 	}
 }
 
-// firstLine starts a call and waits for its first state.
-func firstLine(b *testing.B, bin string, env []string) time.Duration {
+// firstLine starts a call and waits for its first state; then it ends the call.
+// memory is the most that it had, in bytes.
+func firstLine(b *testing.B, bin string, env []string) (took time.Duration, memory int64) {
 	cmd := exec.Command(bin, "call", "--json", "the screen is black")
 	cmd.Env = env
 	in, err := cmd.StdinPipe()
@@ -61,10 +71,10 @@ func firstLine(b *testing.B, bin string, env []string) time.Duration {
 	if _, err := bufio.NewReader(out).ReadBytes('\n'); err != nil {
 		b.Fatalf("no first line: %v", err)
 	}
-	took := time.Since(begin)
+	took = time.Since(begin)
 	in.Close()
 	if err := cmd.Wait(); err != nil {
 		b.Fatal(err)
 	}
-	return took
+	return took, peakMemory(cmd.ProcessState)
 }
