@@ -105,6 +105,9 @@ func FuzzRequest(f *testing.F) {
 	for _, do := range []string{"say", "note", "meeting", "read", "sum-of", "ask", "sum", "confirm", "try", "handover", "stop", "symptom", "who", "room", "workaround", "undo", "close", "shout"} {
 		f.Add("POST /call/CALL" + form + "do=" + do + "&id=display-lamp&value=off&text=5&version=2&key=" + do)
 	}
+	f.Add("POST /call/CALL" + form + "do=note&text=%zz")
+	f.Add("POST /call/CALL" + head + "Content-Type: multipart/form-data\n\nx")
+	f.Add("POST /call/CALL" + head + "Content-Type: multipart/form-data; boundary=b\n\n--b\r\nContent-Disposition: form-data; name=\"token\"\r\n\r\nTOKEN")
 	f.Add("GET /%2e%2e/%2e%2e/etc/passwd" + head + "\n")
 	f.Add("GET /call/20260105-090000-%00%ff" + head + "\n")
 	f.Add("PUT /call/CALL HTTP/1.1\nHost: attacker.example\nOrigin: null\n\n")

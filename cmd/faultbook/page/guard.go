@@ -6,7 +6,7 @@ import (
 	"crypto/sha256"
 	"crypto/subtle"
 	"encoding/base64"
-	"fmt"
+	"errors"
 	"net"
 	"net/http"
 	"net/url"
@@ -162,16 +162,18 @@ func (s *Server) admit(v *visit, rt route) error {
 	return nil
 }
 
-// parseForm reads a form, of either encoding, within the size limit.
+// parseForm reads a form, of either encoding, within the size limit. A form that
+// is broken is a problem of what was sent.
 func parseForm(r *http.Request, limit int64) error {
+	var err error
 	if strings.HasPrefix(r.Header.Get("Content-Type"), "multipart/form-data") {
-		if err := r.ParseMultipartForm(limit); err != nil {
-			return fmt.Errorf("read the form: %w", err)
-		}
-		return nil
+		err = r.ParseMultipartForm(limit)
+	} else {
+		err = r.ParseForm()
 	}
-	if err := r.ParseForm(); err != nil {
-		return fmt.Errorf("read the form: %w", err)
+	var large *http.MaxBytesError
+	if err == nil || errors.As(err, &large) {
+		return err
 	}
-	return nil
+	return wrong("The form did not arrive whole (%v). Go back and send it again; nothing was changed.", err)
 }

@@ -292,3 +292,32 @@ func TestMethods(t *testing.T) {
 		}
 	}
 }
+
+// TestBrokenForms: a form that is cut off or garbled is refused in words, is no
+// fault of the program, and changes nothing.
+func TestBrokenForms(t *testing.T) {
+	p := newTestPage(t)
+	a := p.agent(t)
+	a.begin("the screen is black")
+	path := a.path
+	field := "--b\r\nContent-Disposition: form-data; name=\"token\"\r\n\r\n" + a.tok
+	for name, c := range map[string]struct {
+		kind, body string
+		want       int
+	}{
+		"broken escape":    {"application/x-www-form-urlencoded", "token=" + a.tok + "&do=note&text=%zz", http.StatusBadRequest},
+		"no boundary":      {"multipart/form-data", field, http.StatusBadRequest},
+		"cut off":          {"multipart/form-data; boundary=b", field, http.StatusBadRequest},
+		"wrong header":     {"multipart/form-data; boundary=b", "--b\r\nContent-Disposition\r\n\r\nx\r\n--b--\r\n", http.StatusBadRequest},
+		"another kind":     {"application/json", `{"do":"note"}`, http.StatusForbidden},
+		"too large":        {"application/x-www-form-urlencoded", "token=" + a.tok + "&text=" + strings.Repeat("x", 2*defaultBody), http.StatusRequestEntityTooLarge},
+		"too large, parts": {"multipart/form-data; boundary=b", field + strings.Repeat("x", 2*defaultBody), http.StatusRequestEntityTooLarge},
+	} {
+		if a.took(a.http.Post(p.web.URL+path, c.kind, strings.NewReader(c.body))); a.code != c.want {
+			t.Errorf("%s: status %d, want %d: %s", name, a.code, c.want, a.text())
+		}
+	}
+	if n := len(p.events(t, strings.TrimPrefix(path, "/call/"))); n != 1 {
+		t.Errorf("%d events: something was taken", n)
+	}
+}
