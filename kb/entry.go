@@ -118,7 +118,8 @@ type Symptom struct {
 	// The questions that make sense to somebody with this complaint; others are
 	// never put under it but count when they are volunteered. Empty for all.
 	Questions []string `yaml:"questions,omitempty" json:"questions,omitempty"`
-	// Questions that are put before anything else, for safety.
+	// Questions that are put before anything else: for safety, or because the
+	// rest hangs on them.
 	First []string `yaml:"first,omitempty" json:"first,omitempty"`
 	// Remedies that cure a cause elsewhere but do not help this complaint: a
 	// smaller picture is no cure for a picture that is too small.
