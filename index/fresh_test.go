@@ -189,6 +189,16 @@ func TestLastOpenings(t *testing.T) {
 	}
 }
 
+// TestBlindOpenings counts a sheet of long opening sentences, written before
+// anything was known of the book and run only.
+func TestBlindOpenings(t *testing.T) {
+	s := new(tally).of(NewOpening(builtin()), readSheet(t, "openings-blind.txt", true))
+	s.log(t, "blind")
+	if share(s.top1, s.n) < 0.71 || share(s.top3, s.n) < 0.9 {
+		t.Errorf("first %.3f, recorded 0.71; first three %.3f, recorded 0.9", share(s.top1, s.n), share(s.top3, s.n))
+	}
+}
+
 // TestFreshQueries holds how well queries find what they should that the book's
 // words were not chosen for: success at 3 and mean reciprocal rank.
 func TestFreshQueries(t *testing.T) {
