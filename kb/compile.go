@@ -191,7 +191,7 @@ func (c *compiler) remedies() {
 }
 
 // first puts the questions that the likeliest symptom begins with, by a rule
-// without conditions.
+// without conditions; one that waits for an answer, as soon as that is given.
 func (c *compiler) first() {
 	likeliest := c.set.Symptoms[0]
 	for _, w := range c.set.Symptoms {
@@ -201,14 +201,24 @@ func (c *compiler) first() {
 	}
 	rule := diagnose.Rule{ID: "first", Stop: -1}
 	for _, id := range Get[Symptom](c.book, likeliest.ID).First {
-		if i, ok := c.row[id]; ok {
-			rule.Ask = append(rule.Ask, i)
+		i, ok := c.row[id]
+		if !ok {
+			continue
 		}
+		if when := c.out.Questions[i].When; len(when) > 0 { // due once its gate is open
+			c.putFirst(diagnose.Rule{ID: "first-" + id, When: c.conditions(when), Ask: []int{i}, Stop: -1})
+			continue
+		}
+		rule.Ask = append(rule.Ask, i)
 	}
 	if len(rule.Ask) > 0 {
-		c.out.Rules = append(c.out.Rules, &Rule{Head: Head{ID: "first"}})
-		c.out.Model.Rules = append(c.out.Model.Rules, rule)
+		c.putFirst(rule)
 	}
+}
+
+func (c *compiler) putFirst(rule diagnose.Rule) {
+	c.out.Rules = append(c.out.Rules, &Rule{Head: Head{ID: rule.ID}})
+	c.out.Model.Rules = append(c.out.Model.Rules, rule)
 }
 
 // allowed reports whether somebody who is on the line may do what w may do.
