@@ -48,6 +48,9 @@ func (m *Model) ByChance() Policy {
 	})
 }
 
+// Final is the final action that costs least under a belief.
+func (m *Model) Final(b Belief) (Action, error) { return m.cheapestFinal(b) }
+
 func (m *Model) cheapestFinal(b Belief) (Action, error) {
 	if b.Stop >= 0 {
 		return Action{Kind: End, Index: b.Stop, Extras: m.extras(b.Stop, b.P)}, nil

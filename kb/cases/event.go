@@ -138,14 +138,21 @@ func (c *Case) Effective() []Event {
 	return kept
 }
 
-// Ended reports whether the call is over: cured, handed over or closed.
+// Ended reports whether the call is over: cured, handed over or closed. A cured
+// one goes on where another complaint was taken up after it.
 func (c *Case) Ended() bool {
+	cured := false
 	for _, e := range c.Effective() {
-		if e.Close != nil || e.Handover != "" || e.Tried != nil && e.Tried.Result == Cured {
+		switch {
+		case e.Close != nil || e.Handover != "":
 			return true
+		case e.Tried != nil && e.Tried.Result == Cured:
+			cured = true
+		case e.Symptom != "":
+			cured = false
 		}
 	}
-	return false
+	return cured
 }
 
 // Encode gives the bytes of the case's file: a line of JSON for the header and

@@ -87,6 +87,9 @@ func (r *recorder) take(e Event) {
 	switch {
 	case e.Symptom != "":
 		r.Symptom = e.Symptom
+		if r.End == EndCured { // another complaint was taken up
+			r.End = EndOpen
+		}
 	case e.Answer != nil:
 		r.answer(e.Answer.Question, e.Answer.Value, r.by(e.Answer.From))
 	case e.Evidence != nil:
@@ -177,7 +180,7 @@ func (c *Case) Minutes() float64 {
 			sum += gap
 		}
 		last = e.At
-		if e.Undo || e.Reopen || e.ends() {
+		if e.Undo || e.Reopen || e.ends() || e.Symptom != "" {
 			ended = (&Case{Events: c.Events[:i+1]}).Ended()
 		}
 	}

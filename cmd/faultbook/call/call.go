@@ -195,6 +195,9 @@ func (c *Call) question(id string) (*kb.Question, error) {
 
 // answerEvent checks an answer; the question "symptom" sets the symptom.
 func (c *Call) answerEvent(v *view, a cases.Answer) (cases.Event, error) {
+	if a.Question == AskSymptom && a.Value == NothingElse {
+		return cases.Event{Unknown: AskSymptom}, nil
+	}
 	if a.Question == AskSymptom {
 		return c.event(In{Symptom: a.Value})
 	}

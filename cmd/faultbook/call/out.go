@@ -16,7 +16,7 @@ func (c *Call) Out() (Out, error) {
 	step := v.step()
 	c.shown, c.shownAt = step.asked(), len(c.file.Events)
 	o := Out{Case: c.file.ID, Step: step, Causes: v.listed(v.causesWhy()), Symptoms: v.symptomChances(),
-		Facts: v.factList(), Suggested: v.suggested(), Doubt: v.doubt(), Similar: []Similar{},
+		Facts: v.factList(), Suggested: v.suggested(), Also: v.also(), Doubt: v.doubt(), Similar: []Similar{},
 		Evidence: v.evidenceList(), Minutes: v.minutes(), Workaround: v.workarounds(), Found: v.foundList(), Notes: append([]string{}, v.notes...), Room: v.roomOut()}
 	if c.desk.Similar != nil && len(v.words) > 0 {
 		o.Similar = append(o.Similar, c.desk.Similar(v.words[0])...)

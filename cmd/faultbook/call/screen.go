@@ -86,6 +86,12 @@ func (s *Screen) Heard(o Out) {
 			s.para(fmt.Sprintf("    y%d  ", i+1), fmt.Sprintf("%s: %s (%q)", f.Title, f.Label, f.Words))
 		}
 	}
+	if len(o.Also) > 0 {
+		s.line("  Also said, kept for after the first")
+		for _, a := range o.Also {
+			s.para(fmt.Sprintf("    %-6s ", a.Symptom), fmt.Sprintf("%s (%q)", a.Title, a.Words))
+		}
+	}
 	if len(o.Similar) > 0 {
 		s.line("  Seen before")
 		for _, x := range o.Similar[:min(3, len(o.Similar))] {

@@ -180,6 +180,9 @@ func (p *player) answer(st Step) (Out, error) {
 	switch st.Kind {
 	case StepAsk, StepSum:
 		value, ok := p.script.Answers[st.asked()]
+		if st.offers(NothingElse) && !st.offers(value) {
+			value, ok = NothingElse, true
+		}
 		if !ok || value == "unknown" {
 			p.screen.line("  > Cannot tell")
 			return p.call.Do(In{Unknown: st.asked()})
@@ -199,6 +202,16 @@ func (p *player) answer(st Step) (Out, error) {
 	}
 	p.screen.line("  > Hand over")
 	return p.call.Do(In{Handover: st.ID})
+}
+
+// offers reports whether the value is among the answers of the step.
+func (st Step) offers(value string) bool {
+	for _, a := range st.Answers {
+		if a.Value == value {
+			return st.ID == AskSymptom
+		}
+	}
+	return false
 }
 
 func label(st Step, value string) string {

@@ -26,6 +26,9 @@ func (v *view) next() Step {
 	case v.closed != nil || v.handover != "":
 		return v.doneStep()
 	case v.cured:
+		if list := v.also(); !v.well && len(list) > 0 {
+			return v.alsoStep(list)
+		}
 		return v.doneStep()
 	}
 	if s, ok := v.stopStep(); ok {
@@ -44,7 +47,10 @@ func (v *view) next() Step {
 		return v.handoverStep(v.fallback(), nil, "No further step can be planned.")
 	}
 	if v.meetingFirst() {
-		return v.workaroundStep()
+		return v.workaroundStep(fmt.Sprintf("Mending it takes about %s, the meeting begins in %s.", minutesText(v.plan.Expected), minutesText(v.meetingLeft())))
+	}
+	if v.tired() {
+		return v.tiredStep()
 	}
 	return v.planned1()
 }
@@ -296,12 +302,12 @@ func (v *view) meetingLeft() float64 {
 	return math.Max(0, *v.meeting-v.last.Sub(v.meetingAt).Minutes())
 }
 
-func (v *view) workaroundStep() Step {
+func (v *view) workaroundStep(why string) Step {
 	list := v.workarounds()
 	return Step{Kind: StepTry, ID: TryWorkaround, Title: "Get the meeting going first",
 		Say:   fmt.Sprintf("Your meeting comes first. %s", list[0]),
 		Steps: list, Check: "Can you start like that?", Minutes: 2, Answers: []Option{{"cured", "Yes, we can start"}, {"same", "No, that does not help"}},
-		Why:      fmt.Sprintf("Mending it takes about %s, the meeting begins in %s. The case stays open for the cause.", minutesText(v.plan.Expected), minutesText(v.meetingLeft())),
+		Why:      why + " The case stays open for the cause.",
 		Cautions: []Caution{}}
 }
 

@@ -54,6 +54,11 @@ func (v *view) situation() []string {
 	for _, w := range v.words {
 		list = append(list, fmt.Sprintf("Caller: %q", w))
 	}
+	for _, a := range v.also() {
+		if !v.well {
+			list = append(list, fmt.Sprintf("Also said, not looked at yet: %s (%s): %q", a.Title, a.Symptom, a.Words))
+		}
+	}
 	if v.who == kb.WhoTechnician {
 		list = append(list, "A technician was on site.")
 	}

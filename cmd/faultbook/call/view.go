@@ -20,6 +20,8 @@ type view struct {
 	before string            // the symptom before a second fault was looked for
 	blank  bool              // nobody can say what the symptom is
 	again  bool              // the symptom must be asked again, after a found cause
+	well   bool              // all is well after a cure, nothing else is wrong
+	turned map[string]bool   // symptoms that were looked at already
 	facts  []cases.Answer    // in the order they came; the last answer counts
 	open   map[string]bool   // questions that could not be told
 	said   map[string]int    // question to how many times somebody had spoken when it was answered or could not be
@@ -35,6 +37,9 @@ type view struct {
 	evidence []cases.Evidence // in the order in which it came
 	measured map[string]int   // question to the evidence that answers it
 	fresh    int              // the evidence that came last of all, -1 for none
+
+	blanks   int // what could not be told or done in all
+	blankRow int // the same, in a row up to now
 
 	meeting    *float64  // minutes until the meeting, when it was said
 	meetingAt  time.Time // when that was
@@ -54,7 +59,7 @@ type view struct {
 
 // view computes the view from the events that still count.
 func (c *Call) view() *view {
-	v := &view{call: c, who: kb.WhoCaller, open: map[string]bool{}, said: map[string]int{}, tried: map[string]string{}, last: c.file.Opened,
+	v := &view{call: c, who: kb.WhoCaller, open: map[string]bool{}, said: map[string]int{}, tried: map[string]string{}, turned: map[string]bool{}, last: c.file.Opened,
 		measured: map[string]int{}, fresh: -1}
 	for _, e := range c.file.Effective() {
 		v.take(e)
@@ -69,15 +74,18 @@ func (v *view) take(e cases.Event) {
 	if e.Note == "" && e.Heard == "" {
 		v.fresh = -1
 	}
+	v.blankness(e)
 	switch {
 	case e.Say != "":
 		v.words = append(v.words, e.Say)
 	case e.Symptom != "":
+		v.goOn()
+		v.turned[e.Symptom] = true
 		v.set, v.before, v.again, v.blank = e.Symptom, e.Symptom, false, false
 	case e.Answer != nil:
 		v.fact(*e.Answer)
 	case e.Unknown == AskSymptom:
-		v.blank = true
+		v.blank, v.well = true, v.cured
 	case e.Unknown != "":
 		v.drop(e.Unknown)
 		v.open[e.Unknown] = true
@@ -151,7 +159,8 @@ func (v *view) trial(t cases.Tried) {
 	switch t.Result {
 	case cases.Cured:
 		v.found = append(v.found, v.likeliestCured(t.Remedy))
-		v.cured = true
+		v.cured, v.well = true, false
+		v.turned[v.main()] = true
 	case cases.Changed:
 		v.second(v.likeliestCured(t.Remedy))
 	}
@@ -193,15 +202,21 @@ func (v *view) second(cause string) {
 	if cause != "" {
 		v.found = append(v.found, cause)
 	}
+	v.forget(cause)
+	if list := v.symptoms(); len(list) > 0 {
+		v.before = list[0].ID
+	}
+	v.again, v.set, v.blank = true, "", false
+}
+
+// forget takes back the answers that a found cause explains; they may no longer
+// hold.
+func (v *view) forget(cause string) {
 	if e := kb.Get[kb.Cause](v.call.desk.Book, cause); e != nil {
 		for _, t := range e.Tells {
 			v.drop(t.Question)
 		}
 	}
-	if list := v.symptoms(); len(list) > 0 {
-		v.before = list[0].ID
-	}
-	v.again, v.set, v.blank = true, "", false
 }
 
 // modelCache keeps the last compiled model: between two answers the setting

@@ -42,6 +42,10 @@ const (
 // its answers are symptoms.
 const AskSymptom = "symptom"
 
+// NothingElse answers that question where a further complaint is offered after
+// a cure and all is well.
+const NothingElse = "none"
+
 // TryWorkaround is the id of the step that gets the meeting going first.
 const TryWorkaround = "workaround"
 
@@ -53,6 +57,7 @@ type Out struct {
 	Symptoms   []Chance    `json:"symptoms"`
 	Facts      []Fact      `json:"facts"`
 	Suggested  []Suggested `json:"suggested_facts"`
+	Also       []Also      `json:"also"`
 	Minutes    Minutes     `json:"minutes"`
 	Doubt      *Doubt      `json:"doubt"`
 	Similar    []Similar   `json:"similar"`
@@ -191,4 +196,12 @@ type Similar struct {
 	ID    string `json:"id"`
 	Kind  string `json:"kind"`
 	Title string `json:"title"`
+}
+
+// Also is a further complaint in the caller's words, kept until the one before
+// is mended.
+type Also struct {
+	Symptom string `json:"symptom"`
+	Title   string `json:"title"`
+	Words   string `json:"words"` // the caller's own
 }
