@@ -21,13 +21,14 @@ func (v *view) tired() bool {
 	return v.who == kb.WhoCaller && v.blanks >= blanksInAll && v.blankRow >= blanksInRow
 }
 
-// blankness counts what could not be told or done.
+// blankness counts what could not be told or done. A remedy that changed nothing
+// tells little either: it neither counts nor begins a new row.
 func (v *view) blankness(e cases.Event) {
 	switch {
 	case e.Unknown != "" && e.Unknown != AskSymptom, e.Tried != nil && e.Tried.Result == cases.CouldNot:
 		v.blanks++
 		v.blankRow++
-	case e.Answer != nil, e.Tried != nil, e.Symptom != "", e.Say != "":
+	case e.Answer != nil, e.Symptom != "", e.Say != "":
 		v.blankRow = 0
 	}
 }
