@@ -11,7 +11,7 @@ import (
 // a complaint of its own; alsoAgain the same where the words announce it, such
 // as "and also".
 const (
-	alsoSure  = 0.85
+	alsoSure  = 0.8
 	alsoAgain = 0.6
 )
 
