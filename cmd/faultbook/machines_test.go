@@ -31,7 +31,7 @@ func machines(t *testing.T) []machine {
 		{"one core", []string{own}, []string{"GOMAXPROCS=1"}},
 		{"two cores", []string{own}, []string{"GOMAXPROCS=2"}},
 		{"no cache folder", []string{own}, []string{"HOME=/dev/null", "XDG_CACHE_HOME=/dev/null"}},
-		{"386", []string{builtProgram(t, "GOARCH=386", "CGO_ENABLED=0")}, nil},
+		{"386", []string{"qemu-i386", builtProgram(t, "GOARCH=386", "CGO_ENABLED=0")}, nil},
 		{"arm64", []string{"qemu-aarch64", builtProgram(t, "GOARCH=arm64", "CGO_ENABLED=0")}, nil},
 	}
 }
