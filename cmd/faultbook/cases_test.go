@@ -137,7 +137,7 @@ func TestLearnSentence(t *testing.T) {
 	}
 	s := newSynth(t, 2)
 	s.symptoms = s.symptoms[:1]
-	s.write(t, dir, 80)
+	s.write(t, dir, 120)
 	text := typed(t, 0, "", "learn")
 	if !strings.Contains(text, " book says ") || !strings.Contains(text, " % (") || strings.Contains(text, "NaN") {
 		t.Errorf("learn says:\n%s", text)
