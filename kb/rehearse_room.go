@@ -37,22 +37,31 @@ type RoomSymptom struct {
 	Without Score  `json:"without"`
 }
 
-// RehearseRoom plays the same calls of a room twice. Their causes are drawn as
-// the sheet lets expect them, never one that cannot be there; a question that
+// RehearseRooms plays the same calls of each room twice. Their causes are drawn
+// as the sheet lets expect them, never one that cannot be there; a question that
 // the sheet answers is answered so by the caller too, misread as often as such
-// questions are. Without the sheet the program knows the book alone.
-func RehearseRoom(b *Book, room RoomSetting, set RehearseSetting) (RoomRehearsal, error) {
+// questions are. Without the sheet the program knows the book alone, the same
+// for all rooms.
+func RehearseRooms(b *Book, rooms []RoomSetting, set RehearseSetting) ([]RoomRehearsal, error) {
 	if len(set.Symptoms) == 0 {
 		set.Symptoms = b.IDs(KindSymptom)
 	}
-	out := RoomRehearsal{Room: room.Room, Seed: set.Seed, BySymptom: make([]RoomSymptom, len(set.Symptoms))}
+	out := make([]RoomRehearsal, len(rooms))
+	for i, r := range rooms {
+		out[i] = RoomRehearsal{Room: r.Room, Seed: set.Seed, BySymptom: make([]RoomSymptom, len(set.Symptoms))}
+	}
 	errs := make([]error, len(set.Symptoms))
 	next := make(chan int)
 	var wg sync.WaitGroup
 	for range max(1, set.Workers) {
 		wg.Go(func() {
 			for i := range next {
-				out.BySymptom[i], errs[i] = rehearseInRoom(b, room, set, set.Symptoms[i])
+				var list []RoomSymptom
+				if list, errs[i] = rehearseInRooms(b, rooms, set, set.Symptoms[i]); errs[i] == nil {
+					for r := range rooms {
+						out[r].BySymptom[i] = list[r]
+					}
+				}
 			}
 		})
 	}
@@ -63,29 +72,51 @@ func RehearseRoom(b *Book, room RoomSetting, set RehearseSetting) (RoomRehearsal
 	wg.Wait()
 	for i, err := range errs {
 		if err != nil {
-			return RoomRehearsal{}, fmt.Errorf("rehearse %s: %w", set.Symptoms[i], err)
+			return nil, fmt.Errorf("rehearse %s: %w", set.Symptoms[i], err)
 		}
-		out.With.add(out.BySymptom[i].With, 1)
-		out.Without.add(out.BySymptom[i].Without, 1)
 	}
-	out.With.mean()
-	out.Without.mean()
-	if out.Without.Questions > 0 {
-		out.Fewer = 1 - out.With.Questions/out.Without.Questions
+	for i := range out {
+		out[i].sum()
 	}
-	roundAll(reflect.ValueOf(&out))
 	return out, nil
 }
 
-func rehearseInRoom(b *Book, room RoomSetting, set RehearseSetting, id string) (RoomSymptom, error) {
-	out := RoomSymptom{ID: id}
+// sum puts the symptoms of a room together.
+func (r *RoomRehearsal) sum() {
+	for _, s := range r.BySymptom {
+		r.With.add(s.With, 1)
+		r.Without.add(s.Without, 1)
+	}
+	r.With.mean()
+	r.Without.mean()
+	if r.Without.Questions > 0 {
+		r.Fewer = 1 - r.With.Questions/r.Without.Questions
+	}
+	roundAll(reflect.ValueOf(r))
+}
+
+// rehearseInRooms plays the calls about one symptom, room by room.
+func rehearseInRooms(b *Book, rooms []RoomSetting, set RehearseSetting, id string) ([]RoomSymptom, error) {
 	plain := Setting{Symptoms: []Weighted{{id, 1}}, Who: set.Who}
-	sheet := plain
-	sheet.Weights, sheet.Trust, sheet.Walk = room.Weights, room.Trust, room.Walk
 	book, err := Compile(b, plain)
 	if err != nil {
-		return out, err
+		return nil, err
 	}
+	byBook := book.Model.Planned(diagnose.Options{Budget: book.Model.CallBudget()})
+	list := make([]RoomSymptom, len(rooms))
+	for i, room := range rooms {
+		if list[i], err = rehearseInRoom(b, room, set, plain, book, byBook); err != nil {
+			return nil, fmt.Errorf("room %s: %w", room.Room, err)
+		}
+	}
+	return list, nil
+}
+
+func rehearseInRoom(b *Book, room RoomSetting, set RehearseSetting, plain Setting, book *Compiled, byBook diagnose.Policy) (RoomSymptom, error) {
+	id := plain.Symptoms[0].ID
+	out := RoomSymptom{ID: id}
+	sheet := plain
+	sheet.Weights, sheet.Trust, sheet.Walk = room.Weights, room.Trust, room.Walk
 	known, err := Compile(b, sheet)
 	if err != nil {
 		return out, err
@@ -99,7 +130,7 @@ func rehearseInRoom(b *Book, room RoomSetting, set RehearseSetting, id string) (
 		}
 	}
 	chances := possible(known, with.State, room.Absent)
-	p, q := known.Model.Planned(diagnose.Options{Budget: known.Model.CallBudget()}), book.Model.Planned(diagnose.Options{Budget: book.Model.CallBudget()})
+	bySheet := known.Model.Planned(diagnose.Options{Budget: known.Model.CallBudget()})
 	for call := range set.Calls {
 		cause := draw(chances, rand.New(rand.NewPCG(set.Seed, hash(room.Room+id)+uint64(call))))
 		for _, run := range []struct {
@@ -107,7 +138,7 @@ func rehearseInRoom(b *Book, room RoomSetting, set RehearseSetting, id string) (
 			model  *diagnose.Model
 			open   diagnose.Opening
 			policy diagnose.Policy
-		}{{&out.With, known.Model, with, p}, {&out.Without, book.Model, without, q}} {
+		}{{&out.With, known.Model, with, bySheet}, {&out.Without, book.Model, without, byBook}} {
 			got, err := run.model.PlayFrom(cause, run.open, run.policy, rand.New(rand.NewPCG(set.Seed, hash(room.Room+id+"/"+fmt.Sprint(cause))+uint64(call))))
 			if err != nil {
 				return out, err

@@ -85,10 +85,10 @@ func runCall(s streams, o callOptions, args []string) error {
 	}
 	desk.Begun = func() {
 		debug.SetGCPercent(tidy)
-		refreshIndex(desk.Book, desk.Store)
-		refreshCounts(desk)
+		refreshIndex(s, desk.Book, desk.Store)
+		refreshCounts(s, desk)
 	}
-	desk.Similar = similar(desk.Book)
+	desk.Similar = similar(s, desk.Book)
 	desk.Counts = learntCounts(s, desk.Store, o.byBook)
 	if desk.Counts != nil {
 		desk.RoomCounts = roomCounts(s, desk)

@@ -74,12 +74,12 @@ func bookKey(b *kb.Book) string {
 
 // refreshCounts brings the records and counts up to date beside a call that
 // waits for its agent. If the program ends before, nothing is lost.
-func refreshCounts(desk *call.Desk) {
-	go func() {
+func refreshCounts(s streams, desk *call.Desk) {
+	s.beside(func() {
 		if folder, err := cacheFolder(); err == nil {
 			ledgerIn(folder, desk).Refresh(0)
 		}
-	}()
+	})
 }
 
 // fewCases is how many waiting cases are read at the end of a command; more,

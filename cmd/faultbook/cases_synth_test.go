@@ -120,15 +120,27 @@ func (s *synth) answers(e *kb.Cause, add func(cases.Event)) {
 
 // end cures the call, closes it, or hands it over.
 func (s *synth) end(e *kb.Cause, add func(cases.Event)) {
+	cure, chance := s.cure(e)
 	switch x := s.dice.IntN(10); {
-	case x < 4 && len(e.Remedies) > 0:
-		add(cases.Event{Tried: &cases.Tried{Remedy: e.Remedies[0].ID, Result: cases.Cured}})
+	case x < 4 && s.dice.Float64() < chance:
+		add(cases.Event{Tried: &cases.Tried{Remedy: cure, Result: cases.Cured}})
 	case x < 8:
 		add(cases.Event{Handover: "visit"})
 		add(cases.Event{Close: &cases.Close{Cause: e.ID}})
 	default:
 		add(cases.Event{Handover: "visit"})
 	}
+}
+
+// cure is the remedy of a caller that ends the cause most often, and how often;
+// chance 0 for none.
+func (s *synth) cure(e *kb.Cause) (id string, chance float64) {
+	for _, r := range e.Remedies {
+		if p := float64(r.CureChance()); p > chance && kb.Get[kb.Remedy](s.book, r.ID).Who == kb.WhoCaller {
+			id, chance = r.ID, p
+		}
+	}
+	return id, chance
 }
 
 func (s *synth) draw(list []kb.Weighted) string {

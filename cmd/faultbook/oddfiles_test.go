@@ -7,6 +7,7 @@ import (
 	"os"
 	"path/filepath"
 	"strings"
+	"sync"
 	"syscall"
 	"testing"
 	"time"
@@ -94,7 +95,11 @@ func (o *oddity) hold(t *testing.T, line string, fill *strings.Replacer, path st
 	args := strings.Split(fill.Replace(line), " ")
 	var out, errs bytes.Buffer
 	done := make(chan int, 1)
-	go func() { done <- run(args, streams{In: strings.NewReader(""), Out: &out, Err: &errs}) }()
+	var beside sync.WaitGroup
+	defer beside.Wait() // the folder goes away after the test
+	go func() {
+		done <- run(args, streams{In: strings.NewReader(""), Out: &out, Err: &errs, Beside: &beside})
+	}()
 	select {
 	case got := <-done:
 		if got != o.ends[line] {

@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"io"
 	"os"
+	"sync"
 
 	"golang.org/x/term"
 )
@@ -13,6 +14,19 @@ import (
 type streams struct {
 	In       io.Reader
 	Out, Err io.Writer
+	// Beside counts the work that a command leaves running beside its end,
+	// for a test that takes its folders away; nil where nobody waits for it.
+	Beside *sync.WaitGroup
+}
+
+// beside does the work beside the rest of the command. The program may end
+// before it does.
+func (s streams) beside(work func()) {
+	if s.Beside == nil {
+		go work()
+		return
+	}
+	s.Beside.Go(work)
 }
 
 // printJSON writes one document, indented, with a line feed.

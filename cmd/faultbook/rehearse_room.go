@@ -42,13 +42,13 @@ func runRehearseRoom(s streams, set kb.RehearseSetting, name, day string, asJSON
 	if err != nil {
 		return err
 	}
-	report := roomRehearsals{Rooms: []kb.RoomRehearsal{}}
-	for _, x := range sheets {
-		r, err := kb.RehearseRoom(book, room.Rehearsal(book, x, now), set)
-		if err != nil {
-			return err
-		}
-		report.Rooms = append(report.Rooms, r)
+	settings := make([]kb.RoomSetting, len(sheets))
+	for i, x := range sheets {
+		settings[i] = room.Rehearsal(book, x, now)
+	}
+	report := roomRehearsals{}
+	if report.Rooms, err = kb.RehearseRooms(book, settings, set); err != nil {
+		return err
 	}
 	report.sum()
 	if asJSON {

@@ -32,13 +32,13 @@ func TestSheetsSaveQuestions(t *testing.T) {
 		t.Fatal(findings)
 	}
 	set := kb.RehearseSetting{Symptoms: book.IDs(kb.KindSymptom), Who: kb.WhoCaller, Calls: 10, Seed: 1, Workers: runtime.GOMAXPROCS(0)}
-	report := roomRehearsals{}
+	var settings []kb.RoomSetting
 	for _, s := range sheets {
-		r, err := kb.RehearseRoom(book, room.Rehearsal(book, s, time.Date(2026, 4, 2, 0, 0, 0, 0, time.UTC)), set)
-		if err != nil {
-			t.Fatal(err)
-		}
-		report.Rooms = append(report.Rooms, r)
+		settings = append(settings, room.Rehearsal(book, s, time.Date(2026, 4, 2, 0, 0, 0, 0, time.UTC)))
+	}
+	report := roomRehearsals{}
+	if report.Rooms, err = kb.RehearseRooms(book, settings, set); err != nil {
+		t.Fatal(err)
 	}
 	report.sum()
 	t.Logf("%.1f %% fewer questions (%.2f with, %.2f without), found %.1f %% and %.1f %%", 100*report.Fewer, report.With.Questions, report.Without.Questions, 100*report.With.Found, 100*report.Without.Found)
@@ -61,11 +61,11 @@ func TestRehearsalIsTheSame(t *testing.T) {
 	setting := room.Rehearsal(book, d.Rooms()[0], time.Date(2026, 4, 2, 0, 0, 0, 0, time.UTC))
 	var got []kb.RoomRehearsal
 	for _, workers := range []int{1, 3} {
-		r, err := kb.RehearseRoom(book, setting, kb.RehearseSetting{Symptoms: []string{"F-11", "F-16"}, Who: kb.WhoCaller, Calls: 5, Seed: 4, Workers: workers})
+		r, err := kb.RehearseRooms(book, []kb.RoomSetting{setting}, kb.RehearseSetting{Symptoms: []string{"F-11", "F-16"}, Who: kb.WhoCaller, Calls: 5, Seed: 4, Workers: workers})
 		if err != nil {
 			t.Fatal(err)
 		}
-		got = append(got, r)
+		got = append(got, r...)
 	}
 	if got[0].With != got[1].With || got[0].Without != got[1].Without || got[0].With.Calls != 10 {
 		t.Errorf("%+v\n%+v", got[0], got[1])

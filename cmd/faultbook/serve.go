@@ -97,7 +97,7 @@ func newPage(s streams, o serveOptions, key string) (*page.Server, error) {
 		}
 	}
 	equip(desk)
-	refreshCounts(desk)
+	refreshCounts(s, desk)
 	var counting oneAtATime
 	return page.New(page.Options{Desk: desk, Home: dir, Find: live.find, Hosts: o.hosts, Key: key, Now: time.Now,
 		Ended: func(d *call.Desk, learnt func(*call.Desk)) {

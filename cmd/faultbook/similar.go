@@ -15,9 +15,9 @@ const similarCases = 3
 // similar finds past calls that sound alike, in the index as it lies; without
 // one there are none. Opening it begins at once and beside the rest, so that
 // the first question does not wait for it longer than it must.
-func similar(book *kb.Book) func(words string) []call.Similar {
+func similar(s streams, book *kb.Book) func(words string) []call.Similar {
 	opened := make(chan *index.Index, 1)
-	go func() {
+	s.beside(func() {
 		folder, err := cacheFolder()
 		if err != nil {
 			opened <- nil
@@ -28,7 +28,7 @@ func similar(book *kb.Book) func(words string) []call.Similar {
 			idx = nil
 		}
 		opened <- idx
-	}()
+	})
 	return func(words string) []call.Similar {
 		idx := <-opened
 		opened <- idx
@@ -50,8 +50,8 @@ func similar(book *kb.Book) func(words string) []call.Similar {
 // refreshIndex brings the index up to date beside a call that waits for its
 // agent, so that the next call and the next search find it ready. If the
 // program ends before, nothing is lost: the next one does it.
-func refreshIndex(book *kb.Book, store *cases.Store) {
-	go func() {
+func refreshIndex(s streams, book *kb.Book, store *cases.Store) {
+	s.beside(func() {
 		folder, err := cacheFolder()
 		if err != nil {
 			return
@@ -69,5 +69,5 @@ func refreshIndex(book *kb.Book, store *cases.Store) {
 		if stale {
 			index.Rebuild(context.Background(), folder, src) // a failure leaves what is there
 		}
-	}()
+	})
 }
