@@ -9,14 +9,18 @@ import (
 	"net/url"
 	"regexp"
 	"strings"
+	"sync"
 	"testing"
 	"time"
 
 	"faultbook/cmd/faultbook/call"
+	"faultbook/cmd/faultbook/page/internal/browser"
 	"faultbook/index"
 	"faultbook/kb"
 	"faultbook/kb/cases"
 )
+
+func TestMain(m *testing.M) { browser.Main(m) }
 
 // testPage is a page with the built-in book and a store of its own.
 type testPage struct {
@@ -25,6 +29,15 @@ type testPage struct {
 	home string
 }
 
+// listen hears words by the built-in book; learning it once serves all tests.
+var listen = sync.OnceValue(func() *index.Opening {
+	book, err := kb.Builtin()
+	if err != nil {
+		panic(err) // a test of the book fails, too
+	}
+	return index.NewOpening(book)
+})
+
 func newTestPage(t testing.TB, change ...func(*Options)) *testPage {
 	t.Helper()
 	book, err := kb.Builtin()
@@ -32,7 +45,7 @@ func newTestPage(t testing.TB, change ...func(*Options)) *testPage {
 		t.Fatal(err)
 	}
 	home := t.TempDir()
-	opt := Options{Home: home, Now: time.Now, Desk: &call.Desk{Book: book, Listen: index.NewOpening(book).Read,
+	opt := Options{Home: home, Now: time.Now, Desk: &call.Desk{Book: book, Listen: listen().Read,
 		Store: cases.NewStore(home+"/cases", time.Now)}}
 	for _, c := range change {
 		c(&opt)

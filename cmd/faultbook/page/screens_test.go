@@ -171,11 +171,11 @@ func TestScreens(t *testing.T) {
 			p.Axe()
 			p.Shot(screen + "-" + name)
 			p.Prefer(true, false)
-			p.Axe()
+			p.AxeColours()
 			p.Shot(screen + "-" + name + "-dark")
 			p.Prefer(false, name == "desk")
 			if name == "desk" {
-				p.Axe()
+				p.AxeColours()
 				p.Prefer(false, false)
 			}
 			if p.Has("img[src=x]") || strings.Contains(p.Text("main"), "49 {{") {

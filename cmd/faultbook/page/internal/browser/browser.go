@@ -2,9 +2,12 @@ package browser
 
 import (
 	"context"
+	"errors"
+	"fmt"
 	"os"
 	"os/exec"
 	"path/filepath"
+	"sync"
 	"testing"
 	"time"
 
@@ -15,22 +18,58 @@ import (
 // long because tests of several packages share the processors.
 const patience = 40 * time.Second
 
-// Browser is one running Chromium. It ends with the test that started it.
+// Browser opens pages for one test, in the one Chromium of the test program.
 type Browser struct {
 	t   testing.TB
 	ctx context.Context
 }
 
-// Start runs Chromium for a test.
+// chromium is the one of the test program, started when the first test asks
+// for it: starting one a test took half of the tests' time.
+var chromium struct {
+	once sync.Once
+	ctx  context.Context
+	err  error
+	stop func() error
+}
+
+// Main runs the tests of a package and ends Chromium after them. It is what
+// TestMain of a package calls that calls Start.
+func Main(m *testing.M) {
+	code := m.Run()
+	if chromium.stop != nil {
+		if err := chromium.stop(); err != nil {
+			fmt.Fprintf(os.Stderr, "end chromium: %v\n", err)
+		}
+	}
+	os.Exit(code)
+}
+
+// Start gives the test a browser whose pages close with the test.
 func Start(t testing.TB) *Browser {
 	t.Helper()
+	chromium.once.Do(launch)
+	if chromium.err != nil {
+		t.Fatalf("start chromium: %v", chromium.err)
+	}
+	return &Browser{t: t, ctx: chromium.ctx}
+}
+
+// launch starts Chromium without a window and without talk to its maker.
+func launch() {
 	path, err := exec.LookPath("chromium")
 	if err != nil {
-		t.Fatalf("chromium is needed: %v; .ci/run installs it", err)
+		chromium.err = fmt.Errorf("%w; .ci/run installs it", err)
+		return
+	}
+	profile, err := os.MkdirTemp("", "chromium")
+	if err != nil {
+		chromium.err = err
+		return
 	}
 	options := []chromedp.ExecAllocatorOption{
 		chromedp.ExecPath(path),
-		chromedp.UserDataDir(t.TempDir()),
+		chromedp.UserDataDir(profile),
 		chromedp.NoFirstRun, chromedp.NoDefaultBrowserCheck, chromedp.NoSandbox, chromedp.DisableGPU,
 		chromedp.Flag("headless", "new"),
 	}
@@ -40,19 +79,16 @@ func Start(t testing.TB) *Browser {
 		"hide-scrollbars", "enable-automation", "mute-audio"} {
 		options = append(options, chromedp.Flag(flag, true))
 	}
-	allocator, stop := chromedp.NewExecAllocator(context.Background(), options...)
+	allocator, end := chromedp.NewExecAllocator(context.Background(), options...)
 	ctx, cancel := chromedp.NewContext(allocator)
-	t.Cleanup(func() {
-		if err := chromedp.Cancel(ctx); err != nil {
-			t.Logf("end chromium: %v", err)
-		}
+	chromium.ctx = ctx
+	chromium.stop = func() error {
+		err := chromedp.Cancel(ctx)
 		cancel()
-		stop()
-	})
-	if err := chromedp.Do(ctx); err != nil {
-		t.Fatalf("start chromium: %v", err)
+		end()
+		return errors.Join(err, os.RemoveAll(profile))
 	}
-	return &Browser{t: t, ctx: ctx}
+	chromium.err = chromedp.Do(ctx)
 }
 
 // shotsFolder is where pictures go, "" for nowhere.

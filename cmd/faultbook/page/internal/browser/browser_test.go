@@ -8,6 +8,8 @@ import (
 	"testing"
 )
 
+func TestMain(m *testing.M) { Main(m) }
+
 const sample = `<!DOCTYPE html><html lang="en"><head><title>A page</title><meta name="viewport" content="width=device-width, initial-scale=1"></head><body><main><h1>A page</h1>
 <label for="a">A field</label> <input id="a"><p id="out"></p>%s
 <button id="b" type="button">Copy</button></main><script src="/s.js"></script></body></html>`
@@ -51,6 +53,17 @@ func TestFindsFaults(t *testing.T) {
 	}
 	if !Eval[bool](p, `matchMedia("(prefers-color-scheme: dark)").matches && innerWidth === 360`) {
 		t.Error("no dark phone")
+	}
+}
+
+// TestFindsFaintColours: what is looked at after a change of colours sees them,
+// and them alone.
+func TestFindsFaintColours(t *testing.T) {
+	p := Start(t).Page(Desk())
+	p.Open(serve(t, `<input id="bare"><p><font color="#bbbbbb">faint on white</font></p>`))
+	list := p.violations(colourRules)
+	if len(list) != 1 || list[0].ID != "color-contrast" {
+		t.Errorf("violations %+v, want color-contrast alone", list)
 	}
 }
 

@@ -20,14 +20,25 @@ type Violation struct {
 	Where []string `json:"where"`
 }
 
-// Violations runs axe-core on the page as it stands: WCAG 2.0, 2.1 and 2.2, A
-// and AA, and best practices.
+// Rules of axe-core: WCAG 2.0, 2.1 and 2.2, A and AA, and best practices; and
+// of these the ones that look at colours.
+const (
+	allRules    = `{type: "tag", values: ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"]}`
+	colourRules = `{type: "rule", values: ["color-contrast", "link-in-text-block"]}`
+)
+
+// Violations runs axe-core on the page as it stands.
 func (p *Page) Violations() []Violation {
+	p.t.Helper()
+	return p.violations(allRules)
+}
+
+func (p *Page) violations(rules string) []Violation {
 	p.t.Helper()
 	if !Eval[bool](p, `"axe" in window`) {
 		p.do("load axe-core", chromedp.Evaluate[chromedp.Void](axeScript+"\n;0"))
 	}
-	return Eval[[]Violation](p, `axe.run(document, {resultTypes: ["violations"], runOnly: ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"]})
+	return Eval[[]Violation](p, `axe.run(document, {resultTypes: ["violations"], runOnly: `+rules+`})
 		.then(r => r.violations.map(v => ({id: v.id, help: v.help, where: v.nodes.slice(0, 4).map(n => n.target.join(" ") + ": " + (n.any[0]?.message ?? n.all[0]?.message ?? ""))})))`)
 }
 
@@ -35,7 +46,18 @@ func (p *Page) Violations() []Violation {
 // is wider than the window.
 func (p *Page) Axe() {
 	p.t.Helper()
-	for _, v := range p.Violations() {
+	p.axe(allRules)
+}
+
+// AxeColours is Axe after nothing but the colours changed.
+func (p *Page) AxeColours() {
+	p.t.Helper()
+	p.axe(colourRules)
+}
+
+func (p *Page) axe(rules string) {
+	p.t.Helper()
+	for _, v := range p.violations(rules) {
 		p.t.Errorf("%s: %s (%s)\n  %s", p.URL(), v.Help, v.ID, strings.Join(v.Where, "\n  "))
 	}
 	if over := Eval[int](p, `document.documentElement.scrollWidth - document.documentElement.clientWidth`); over > 0 {
