@@ -260,22 +260,22 @@ func (c *checker) question(q *Question) {
 	c.measured(q)
 }
 
-// places are the known places, from the caller outwards.
-// Places are the places of the book, in the order of the walks between them.
-func Places() []string { return places() }
-
-func places() []string { return []string{"desk", "table", "display", "rack", "ceiling", "closet"} }
+// Places are the places of the book, from the caller outwards, in the order of
+// the walks between them.
+func Places() []string {
+	return []string{"desk", "table", "display", "rack", "ceiling", "closet"}
+}
 
 func (c *checker) place(p string, who Who) {
 	if p == "" {
 		return
 	}
 	known := false
-	for _, k := range places() {
+	for _, k := range Places() {
 		known = known || k == p
 	}
 	if !known {
-		c.fail("bad-place", fmt.Sprintf("place %q: write one of %s", p, strings.Join(places(), ", ")), "place")
+		c.fail("bad-place", fmt.Sprintf("place %q: write one of %s", p, strings.Join(Places(), ", ")), "place")
 	}
 	if who == WhoCaller && (p == "rack" || p == "ceiling" || p == "closet") {
 		c.fail("caller-place", fmt.Sprintf("a caller is never sent to the %s", p), "place")

@@ -81,7 +81,7 @@ const pseudoCalls = 20
 
 // Compile makes the engine's model of the book for one setting.
 func Compile(b *Book, s Setting) (*Compiled, error) {
-	c := &compiler{book: b, set: s, out: &Compiled{Model: &diagnose.Model{Start: -1}, places: places()}}
+	c := &compiler{book: b, set: s, out: &Compiled{Model: &diagnose.Model{Start: -1}, places: Places()}}
 	if err := c.hypotheses(); err != nil {
 		return nil, err
 	}
@@ -109,7 +109,7 @@ type compiler struct {
 // Walks are the usual minutes between the places of Places.
 func Walks() [][]float64 { return walks() }
 
-// walks are minutes between the places of places(), common practice, no
+// walks are minutes between the places of Places(), common practice, no
 // source: the table and the screen are a few steps apart, the rack stands in a
 // cupboard, a ceiling needs a ladder fetched, the closet is down the hall.
 func walks() [][]float64 {

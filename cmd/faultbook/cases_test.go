@@ -302,9 +302,17 @@ func TestJudgeOrder(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	files, errs := desk.Store.LoadAll()
-	if len(errs) > 0 || len(files) != 60 {
-		t.Fatal(len(files), errs)
+	ids, err := desk.Store.IDs()
+	if err != nil || len(ids) != 60 {
+		t.Fatal(len(ids), err)
+	}
+	var files []*cases.Case
+	for _, id := range ids {
+		c, err := desk.Store.Load(id)
+		if err != nil {
+			t.Fatal(err)
+		}
+		files = append(files, c)
 	}
 	want := map[string]cases.Record{}
 	judge := call.NewJudge(desk)

@@ -181,26 +181,6 @@ func (s *Store) Last() (*Case, error) {
 	return nil, nil
 }
 
-// LoadAll reads all cases, oldest first; what cannot be read is returned as
-// errors and left as it is.
-func (s *Store) LoadAll() ([]*Case, []error) {
-	ids, err := s.IDs()
-	if err != nil {
-		return nil, []error{err}
-	}
-	var list []*Case
-	var errs []error
-	for _, id := range ids {
-		c, err := s.Load(id)
-		if err != nil {
-			errs = append(errs, err)
-			continue
-		}
-		list = append(list, c)
-	}
-	return list, errs
-}
-
 // Adopt reads a case file from anywhere, such as one that a colleague handed
 // over, and keeps a copy in the store, where the call goes on. A case that the
 // store has already is not replaced: that one goes on.

@@ -33,17 +33,6 @@ func CheckChain(s Signal, parts []Part) Report {
 	return r
 }
 
-// Failing lists the parts that fail.
-func (r Report) Failing() []Finding {
-	var out []Finding
-	for _, f := range r.Findings {
-		if f.Verdict == measure.Fail {
-			out = append(out, f)
-		}
-	}
-	return out
-}
-
 // passes says whether a chain surely carries a signal as far as it is known;
 // a part of unknown limit counts as passing, plain FRL arithmetic does not.
 func passes(s Signal, parts []Part) bool {

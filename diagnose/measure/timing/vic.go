@@ -48,7 +48,6 @@ func HDMIVIC(code int) (Timing, bool) {
 
 // vicRows lists the codes (ran: edid-decode --list-vics and --vic). Codes that
 // repeat pixels are left out but for 480i and 576i, the only ones still met. An
-// array by value: it cannot be changed and costs no allocation. An
 // array by value: it cannot be changed and costs no allocation.
 func vicRows() [126]vicRow {
 	return [126]vicRow{
