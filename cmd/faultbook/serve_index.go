@@ -65,15 +65,7 @@ func (l *liveIndex) similar(words string) []call.Similar {
 	default:
 		return nil
 	}
-	res, err := l.find(words, index.Options{Kinds: []string{"case"}, Limit: similarCases})
-	if err != nil {
-		return nil
-	}
-	var list []call.Similar
-	for _, h := range res.Hits {
-		list = append(list, call.Similar{ID: h.ID, Kind: h.Kind, Title: h.Title})
-	}
-	return list
+	return similarIn(l.find, words)
 }
 
 // renew brings the index up to date and puts it in the place of the old one.

@@ -35,16 +35,22 @@ func similar(s streams, book *kb.Book) func(words string) []call.Similar {
 		if idx == nil {
 			return nil
 		}
-		res, err := idx.Search(words, index.Options{Kinds: []string{"case"}, Limit: similarCases})
-		if err != nil {
-			return nil
-		}
-		var list []call.Similar
-		for _, h := range res.Hits {
-			list = append(list, call.Similar{ID: h.ID, Kind: h.Kind, Title: h.Title})
-		}
-		return list
+		return similarIn(idx.Search, words)
 	}
+}
+
+// similarIn are the past calls that a search finds; a call goes on without them
+// where it fails.
+func similarIn(search func(string, index.Options) (index.Results, error), words string) []call.Similar {
+	res, err := search(words, index.Options{Kinds: []string{"case"}, Limit: similarCases})
+	if err != nil {
+		return nil
+	}
+	var list []call.Similar
+	for _, h := range res.Hits {
+		list = append(list, call.Similar{ID: h.ID, Kind: h.Kind, Title: h.Title})
+	}
+	return list
 }
 
 // refreshIndex brings the index up to date beside a call that waits for its

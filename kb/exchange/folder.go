@@ -140,15 +140,20 @@ func (f *folder) visit(s *state, p string, d fs.DirEntry, err error, want func(s
 		s.odd[p] = fmt.Sprintf("cannot be read: %v", err)
 		return nil
 	}
-	r, err := parse(p, data)
+	s.hold(p, data)
+	return nil
+}
+
+// hold notes what a file holds, or why it cannot be used.
+func (s *state) hold(path string, data []byte) {
+	r, err := parse(path, data)
 	switch {
 	case errors.Is(err, errNone):
 	case err != nil:
-		s.odd[p] = err.Error()
+		s.odd[path] = err.Error()
 	default:
-		s.files[r.key()] = append(s.files[r.key()], file{r, p})
+		s.files[r.key()] = append(s.files[r.key()], file{r, path})
 	}
-	return nil
 }
 
 // wanted tells by the path whether a case is to be read.

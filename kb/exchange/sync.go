@@ -216,14 +216,7 @@ func (s *state) take(p string, b blob, known map[string][]byte) {
 		s.odd[p] = "not a plain file, or too large"
 		return
 	}
-	r, err := parse(p, data)
-	switch {
-	case errors.Is(err, errNone):
-	case err != nil:
-		s.odd[p] = err.Error()
-	default:
-		s.files[r.key()] = append(s.files[r.key()], file{r, p})
-	}
+	s.hold(p, data)
 }
 
 // Many records that are gone at once are taken for an accident.
