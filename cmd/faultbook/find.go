@@ -150,7 +150,8 @@ func printHitsJSON(s streams, res index.Results) error {
 	return printJSON(s.Out, list)
 }
 
-// printHits prints hits by kind, the best first within each.
+// printHits prints hits by kind, the best first within each; the kind of the best
+// of all comes first.
 func printHits(s streams, res index.Results, o findOptions) {
 	if res.DidYouMean != "" {
 		fmt.Fprintf(s.Out, "Did you mean: %s\n\n", res.DidYouMean)
@@ -165,7 +166,7 @@ func printHits(s streams, res index.Results, o findOptions) {
 	}
 	p := pager{streams: s, width: width(s.Out)}
 	first := true
-	for _, kind := range call.FindKinds() {
+	for _, kind := range kindsOf(res.Hits) {
 		for i, h := range hitsOf(res.Hits, kind) {
 			if i == 0 {
 				if !first {
@@ -180,6 +181,17 @@ func printHits(s streams, res index.Results, o findOptions) {
 	if more := res.Total - o.Offset - len(res.Hits); more > 0 {
 		fmt.Fprintf(s.Out, "\n%d more, less like it; --page %d shows the next.\n", more, o.page+1)
 	}
+}
+
+// kindsOf are the kinds of hits, as they come.
+func kindsOf(hits []index.Hit) []string {
+	var list []string
+	for _, h := range hits {
+		if !slices.Contains(list, h.Kind) {
+			list = append(list, h.Kind)
+		}
+	}
+	return list
 }
 
 func hitsOf(all []index.Hit, kind string) []index.Hit {

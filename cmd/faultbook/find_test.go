@@ -7,6 +7,9 @@ import (
 	"path/filepath"
 	"strings"
 	"testing"
+
+	"faultbook/cmd/faultbook/call"
+	"faultbook/index"
 )
 
 // find runs the command in a home and cache of its own and gives what it
@@ -81,13 +84,19 @@ func TestFindGroups(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	last := -1
-	for _, head := range []string{"Causes\n", "\nSymptoms\n"} {
-		at := strings.Index(out, head)
-		if at <= last {
-			t.Fatalf("%q at %d, after %d, in\n%s", head, at, last, out)
+	// The kind of the best hit comes first, and the best hit first in it.
+	data, _, err := find(t, "--json", "--limit", "1", "--", "no", "sound", "in", "the", "room")
+	if err != nil {
+		t.Fatal(err)
+	}
+	best := read[[]index.Hit](t, data)
+	if lines := strings.SplitN(out, "\n", 3); len(best) != 1 || lines[0] != call.KindTitle(best[0].Kind) || !strings.HasPrefix(lines[1], "  "+best[0].ID+" ") {
+		t.Errorf("the best hit %+v does not come first in\n%s", best, out)
+	}
+	for _, head := range []string{"Causes\n", "Symptoms\n"} {
+		if strings.Count("\n"+out, "\n"+head) != 1 {
+			t.Errorf("not one head %q in\n%s", head, out)
 		}
-		last = at
 	}
 	if !strings.Contains(out, "  F-06") || !strings.Contains(out, "· ") || !strings.Contains(out, "more, less like it") {
 		t.Errorf("got\n%s", out)
