@@ -36,7 +36,7 @@ func askedAt(at func(int) string, i int) asking {
 	before, next := at(i-1), at(i+1)
 	switch at(i) {
 	case "how":
-		return asksHow.when(isHelper(next) || next == "to")
+		return asksHow.when((isHelper(next) || next == "to") && !tellsHow(before))
 	case "where":
 		return asksWhere.when(isHelper(next) || begins(before))
 	case "which", "what":
@@ -59,6 +59,15 @@ func (a asking) when(holds bool) asking {
 		return a
 	}
 	return 0
+}
+
+// tellsHow reports whether "how" after the word tells of what somebody did.
+func tellsHow(before string) bool {
+	switch before {
+	case "showed", "shown", "explained", "demonstrated", "matter":
+		return true
+	}
+	return false
 }
 
 func isHelper(word string) bool {

@@ -116,3 +116,54 @@ func TestOpeningOfAnEmptyBook(t *testing.T) {
 		t.Errorf("%+v", h)
 	}
 }
+
+// TestHowIsAsked: what somebody wants to know how to do is heard where somebody
+// asks, not where he tells of it.
+func TestHowIsAsked(t *testing.T) {
+	o := builtinOpening()
+	for said, want := range map[string]string{
+		"how do i connect my laptop":                                                 "show",
+		"hello, can you tell me how do i start a meeting in here please":             "meeting",
+		"where do i find an adapter":                                                 "find-part",
+		"the one before me showed how to connect my laptop and now it is black":      "",
+		"my laptop is connected but i do not see my notes":                           "",
+		"i connected my laptop as always and the screen stays dark":                  "",
+		"I have the remote in my hand and it does nothing":                           "",
+		"no idea how to say this, the picture on the screen from my laptop is green": "",
+	} {
+		got := ""
+		for _, f := range o.Read(said).Facts {
+			if f.Question == "how-to-what" {
+				got = f.Value
+			}
+		}
+		if got != want {
+			t.Errorf("%q: how-to-what %q, want %q", said, got, want)
+		}
+	}
+}
+
+// TestDrinksAsCompany: coffee that somebody fetches or sits with stops no call;
+// wherever it may have got into something, it does.
+func TestDrinksAsCompany(t *testing.T) {
+	o := builtinOpening()
+	for said, want := range map[string]bool{
+		"we are sitting here with our coffee and the screen is black":                false,
+		"we have coffee and cake here but no picture":                                false,
+		"I was getting a glass of water and when I came back the picture was gone":   false,
+		"the boss is fuming because there is no sound":                               false,
+		"I was having a coffee and it went all over the keyboard":                    true,
+		"I was getting a coffee and spilled it over the table box":                   true,
+		"with my coffee in one hand I knocked the glass over and now the box is wet": true,
+		"my colleague knocked his coffee over, it ran into the sockets in the table": true,
+		"the box under the table is fuming":                                          true,
+	} {
+		stops := false
+		for _, f := range o.Read(said).Facts {
+			stops = stops || f.Safety
+		}
+		if stops != want {
+			t.Errorf("%q: stops %v", said, stops)
+		}
+	}
+}

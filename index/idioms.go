@@ -39,21 +39,24 @@ var english = newIdioms(map[string]string{
 		"other office, other town, other city, other location, other place, other country, other building, far side, opposite side, other party, " +
 		"distant end, remote end, remote people, remote folks, remote ones, remote colleagues, remote team, remote office, " +
 		"people remotely, everyone online, everybody online, everyone remote, everybody remote, everyone on the call, everyone at home",
-	"hotdesk":   "hot desk, hot desks, hot desking",
-	"shortcut":  "hot key, hot keys",
-	"urgent":    "hot topic, hot topics, hot issue, hot seat, burning question, burning questions, burning issue",
-	"replug":    "hot plug, hot plugging, hot plugged, hot swap",
-	"wifi":      "hot spot, hot spots",
-	"ghost":     "burn in, burnt in logo, burned in logo, burnt in image",
-	"detector":  "smoke detector, smoke detectors, smoke alarm, fire alarm, fire alarms, fire drill",
-	"door":      "fire door, fire doors, fire exit, fire escape",
-	"pause":     "coffee break, coffee breaks, tea break, coffee pause",
+	"hotdesk":  "hot desk, hot desks, hot desking",
+	"shortcut": "hot key, hot keys",
+	"urgent":   "hot topic, hot topics, hot issue, hot seat, burning question, burning questions, burning issue",
+	"replug":   "hot plug, hot plugging, hot plugged, hot swap",
+	"wifi":     "hot spot, hot spots",
+	"ghost":    "burn in, burnt in logo, burned in logo, burnt in image",
+	"detector": "smoke detector, smoke detectors, smoke alarm, fire alarm, fire alarms, fire drill",
+	"door":     "fire door, fire doors, fire exit, fire escape",
+	"pause": "coffee break, coffee breaks, tea break, coffee pause, get a coffee, getting a coffee, fetch a coffee, fetching a coffee, " +
+		"get a glass of water, getting a glass of water, fetch a glass of water, fetching a glass of water, get some water, " +
+		"getting some water, sitting here with our coffee, sitting here with a coffee, coffee and cake, smells of coffee, smell of coffee",
 	"machine":   "coffee machine, coffee maker, tea kitchen, water cooler, water dispenser, water fountain",
 	"excited":   "meeting is on fire, team is on fire, audience is on fire, everybody is on fire, we are on fire, meeting's on fire",
 	"cleaned":   "wet wipe, wet wiped, wet wipes, wiped with a damp cloth, wipe with a damp cloth",
 	"sweating":  "dripping with sweat, soaked in sweat, wet through with sweat, sweating buckets",
 	"won":       "smoked the competition, smoked the others, smoked them, smoked everybody, smoked everyone",
 	"badly":     "shocking quality, shocking sound, shocking picture",
+	"angry":     "boss is fuming, everybody is fuming, everyone is fuming, director is fuming, client is fuming, he is fuming, she is fuming, i am fuming, they are fuming, people are fuming",
 	"surprised": "shocked how, shocked at how, shocked that, shocked by how, shocked to see, in shock",
 	"": "board room, board rooms, bord room, meeting room, meeting rooms, conference room, conference rooms, training room, " +
 		"seminar room, class room, lecture room, lecture hall, lecture theatre, big hall, main hall, town hall, huddle room, huddle space, " +
@@ -61,6 +64,7 @@ var english = newIdioms(map[string]string{
 		"driving me mad, driving us mad, driving me crazy, driving us crazy, driving me nuts, driving me up the wall, driving us up the wall, " +
 		"for heaven's sake, for goodness sake, thank goodness, my goodness, good grief, oh dear, oh no, excuse me, " +
 		"as far as i can tell, as far as i know, to be honest, to tell the truth, in a hurry, in a rush, at the moment, right now, " +
+		"how to say this, how to say it, how to explain this, how to explain it, how to describe it, how to put it, how to put this, " +
 		"walking in now, standing here, sat here, sitting here, stood here, waiting here, on the phone",
 })
 

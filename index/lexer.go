@@ -65,7 +65,7 @@ func (l *lexer) lex(text string) []token {
 	if figures == nil {
 		figures = english
 	}
-	l.words = figures.put(l.words)
+	l.words = figures.put(hurries.calm(l.words))
 	tokens := l.tokens
 	for i, w := range l.words {
 		if w.mark != 0 {

@@ -66,6 +66,7 @@ func newOpening(book *kb.Book, k constants) *Opening {
 func (o *Opening) Read(words string) Heard {
 	l := lexer{own: o.lex.lexer.own}
 	terms := o.lex.hear(l.lex(words))
-	symptoms := o.symptoms.read(terms, l.asks())
-	return Heard{Symptoms: symptoms, Facts: o.facts.read(terms, symptoms)}
+	asks := l.asks()
+	symptoms := o.symptoms.read(terms, asks)
+	return Heard{Symptoms: symptoms, Facts: o.facts.read(terms, asks, symptoms)}
 }

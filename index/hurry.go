@@ -1,0 +1,232 @@
+package index
+
+import "strings"
+
+// A caller in a hurry says so: the meeting starts in five minutes, the board is
+// waiting, I present in ten. It tells nothing about the fault, but its words
+// (minutes, starts, people, meeting) stand in what callers say about faults, too.
+// So remarks of hurry are told by their form and count as words said that name
+// nothing. What a device does in some minutes is no such remark: who begins must
+// be people, and what begins a gathering.
+
+// wordSet is a set of small-letter words.
+type wordSet map[string]bool
+
+func setOf(words string) wordSet {
+	s := wordSet{}
+	for _, w := range strings.Fields(words) {
+		s[w] = true
+	}
+	return s
+}
+
+// run counts the words at the head of some that are in the set, up to most.
+func (s wordSet) run(words []raw, most int) int {
+	n := 0
+	for n < most && n < len(words) && words[n].mark == 0 && s[words[n].text] {
+		n++
+	}
+	return n
+}
+
+// hurryWords are the kinds of words that remarks of hurry are made of.
+type hurryWords struct {
+	numbers, units, about   wordSet // five, minutes, less than
+	whose, gatherings       wordSet // our important, meeting
+	we, helpers, begin, did wordSet // we, are about to, start, started
+	people, wait, come      wordSet // clients, waiting, arrive
+	forUs                   wordSet // what follows "waiting"
+}
+
+// hurries is ordinary English. It is only read.
+var hurries = hurryWords{
+	numbers: setOf("a an one two three four five six seven eight nine ten twelve fifteen twenty thirty forty half quarter few couple of " +
+		"1 2 3 4 5 6 7 8 9 10 11 12 13 14 15 20 25 30 40 45 50 60"),
+	units: setOf("minute minutes min mins second seconds sec secs moment moments hour hours tick"),
+	about: setOf("about under less than just only like around roughly exactly the next maybe literally another"),
+	whose: setOf("the our my a an this his her their next big very important first staff sales management weekly annual press online " +
+		"whole entire all senior new twenty thirty forty fifty sixty hundred ten fifteen twelve lot of room full"),
+	gatherings: setOf("meeting meetings presentation conference session workshop webinar lecture lesson class training talk interview " +
+		"exam review demo pitch event show seminar hearing ceremony call board client customer team briefing committee keynote speech reception"),
+	we: setOf("we i they we're i'm they're we've i've we'll i'll he he's she she's who"),
+	helpers: setOf("have has had got have to need needs must should shall will is are am was were be been being due supposed going about " +
+		"want scheduled already now really just all only still"),
+	begin: setOf("start starts begin begins kick kicks off present presents speak live on meet lecture teach go goes join"),
+	did:   setOf("started begun starting beginning"),
+	people: setOf("client clients customer customers guest guests visitor visitors audience board boss director directors ceo chairman " +
+		"chairwoman minister mayor people everyone everybody students participants colleagues team delegates investors managers " +
+		"partners attendees pupils panel president crowd folks"),
+	wait:  setOf("wait waits waiting staring arriving outside seated"),
+	come:  setOf("come comes coming arrive arrives walk walking due here sitting sat standing"),
+	forUs: setOf("for me us the here to start begin already now there outside in at it"),
+}
+
+// calm puts words that name nothing in the place of remarks of hurry; words is
+// used again.
+func (h *hurryWords) calm(words []raw) []raw {
+	for i := 0; i < len(words); {
+		n := h.remark(words[i:])
+		for k := range n {
+			if words[i+k].mark == 0 {
+				words[i+k].text = "it"
+			}
+		}
+		i += max(1, n)
+	}
+	return words
+}
+
+// remark is how many words from here on are a remark of hurry; 0 for none.
+func (h *hurryWords) remark(words []raw) int {
+	if n := h.span(words); n > 0 {
+		if m := h.body(words[n:], false); m > 0 {
+			return n + m // "in ten minutes the board comes in"
+		}
+		if textAt(words, n-1) == "go" {
+			return n
+		}
+		return 0
+	}
+	return h.body(words, true)
+}
+
+// body is a remark without a time before it; where timed, one must follow unless
+// the words tell by themselves.
+func (h *hurryWords) body(words []raw, timed bool) int {
+	return max(h.gathering(words, timed), h.starting(words, timed), h.waiting(words, timed))
+}
+
+// span is a time to come: in about five minutes, any minute now, ten minutes
+// before, two minutes to go.
+func (h *hurryWords) span(words []raw) int {
+	first := textAt(words, 0)
+	if first == "any" && h.units[textAt(words, 1)] {
+		return 2 + setOf("now").run(words[2:], 1)
+	}
+	n := 0
+	if first == "in" || first == "within" || first == "with" {
+		n = 1
+	}
+	n += h.about.run(words[n:], 3)
+	count := h.numbers.run(words[n:], 3)
+	if count == 0 || !h.units[textAt(words, n+count)] {
+		return 0
+	}
+	n += count + 1
+	switch after := textAt(words, n); {
+	case after == "to" && textAt(words, n+1) == "go":
+		return n + 2
+	case after == "before" || after == "until" || after == "till":
+		return n + 1
+	}
+	if first != "in" && first != "within" {
+		return 0 // "five minutes" is how long something takes
+	}
+	return n + setOf("time from now").run(words[n:], 2)
+}
+
+// soon is a time to come at the end of a remark.
+func (h *hurryWords) soon(words []raw) int {
+	if n := h.span(words); n > 0 {
+		return n
+	}
+	if n := h.numbers.run(words, 3); n > 0 && h.units[textAt(words, n)] && textAt(words, n+1) == "ago" {
+		return n + 2
+	}
+	first := textAt(words, 0)
+	switch {
+	case first == "soon" || first == "shortly" || first == "now" || first == "already" || first == "today":
+		return 1
+	case first == "at" || first == "in": // "at nine", "in ten"
+		count := h.numbers.run(words[1:], 2)
+		next := textAt(words, 1+count)
+		if count > 0 && (next == "" || next == "and" || next == "but" || next == "so" || next == "o'clock" || next == "sharp") {
+			return 1 + count + setOf("o'clock sharp").run(words[1+count:], 1)
+		}
+	}
+	return 0
+}
+
+// gathering is a meeting that begins; where timed, "the meeting" alone is none.
+func (h *hurryWords) gathering(words []raw, timed bool) int {
+	n := h.whose.run(words, 3)
+	count := h.gatherings.run(words[n:], 3)
+	if count == 0 {
+		return 0
+	}
+	n += count
+	m, sure := h.begins(words[n:])
+	s := h.soon(words[n+m:])
+	if s > 0 || sure || !timed {
+		return n + m + s
+	}
+	return 0
+}
+
+// begins is "starts", "has already started", "is about to begin"; sure where it
+// tells by itself that a beginning is near or was.
+func (h *hurryWords) begins(words []raw) (n int, sure bool) {
+	helped := h.helpers.run(words, 4)
+	n = helped
+	if k := h.did.run(words[n:], 1); k > 0 {
+		return n + k, true
+	}
+	k := h.begin.run(words[n:], 2)
+	return n + k, helped > 0 && k > 0
+}
+
+// starting is people who begin: we go live soon, I have a meeting in ten.
+func (h *hurryWords) starting(words []raw, timed bool) int {
+	if h.we.run(words, 1) == 0 {
+		return 0
+	}
+	m, _ := h.begins(words[1:])
+	n := 1 + m
+	own := h.whose.run(words[n:], 3)
+	if count := h.gatherings.run(words[n+own:], 3); count > 0 {
+		n += own + count
+		m++
+	}
+	if m == 0 {
+		return 0
+	}
+	if s := h.soon(words[n:]); s > 0 || !timed {
+		return n + s
+	}
+	return 0
+}
+
+// waiting is people who are there or will be: the board is waiting, twenty
+// people are sitting here, the client arrives in ten minutes.
+func (h *hurryWords) waiting(words []raw, timed bool) int {
+	n := h.whose.run(words, 3)
+	if k := h.people.run(words[n:], 2); k > 0 {
+		n += k
+	} else {
+		return 0
+	}
+	n += h.helpers.run(words[n:], 3)
+	if k := h.wait.run(words[n:], 2); k > 0 {
+		return n + k + h.forUs.run(words[n+k:], 6)
+	}
+	k := h.come.run(words[n:], 3)
+	if k == 0 {
+		return 0
+	}
+	n += k
+	if s := h.soon(words[n:]); s > 0 {
+		return n + s
+	}
+	if textAt(words, n-1) == "here" || !timed {
+		return n + setOf("in").run(words[n:], 1)
+	}
+	return 0
+}
+
+// textAt is the word at i, "" beyond the end and for a mark.
+func textAt(words []raw, i int) string {
+	if i < 0 || i >= len(words) {
+		return ""
+	}
+	return words[i].text
+}
