@@ -120,7 +120,8 @@ func (b *progressBar) end() {
 	}
 }
 
-// line words a state: a bar of 20 places, records, rate, time left.
+// line words a state: a bar of 20 places, records, rate, and from 1 % on the time
+// left.
 func (b *progressBar) line(done, all int, spent time.Duration) string {
 	const places = 20
 	full := 0
@@ -137,5 +138,9 @@ func (b *progressBar) line(done, all int, spent time.Duration) string {
 			bar += "-"
 		}
 	}
-	return fmt.Sprintf("%s [%s] %d of %d %s, %.0f a second, %v left", b.what, bar, done, all, b.unit, rate, left.Round(time.Second))
+	text := fmt.Sprintf("%s [%s] %d of %d %s, %.0f a second", b.what, bar, done, all, b.unit, rate)
+	if 100*done < all {
+		return text // too soon to tell
+	}
+	return fmt.Sprintf("%s, %v left", text, left.Round(time.Second))
 }

@@ -91,6 +91,9 @@ func TestProgressBar(t *testing.T) {
 	if errs.String() != want {
 		t.Errorf("got %q, want %q", errs.String(), want)
 	}
+	if got := b.line(999, 100000, time.Second); got != "search index [--------------------] 999 of 100000 calls, 999 a second" {
+		t.Errorf("before 1 %% is done: %q", got)
+	}
 	errs.Reset()
 	b.terminal = true
 	at = at.Add(time.Second)

@@ -5,7 +5,6 @@ import (
 	"errors"
 	"fmt"
 	"os"
-	"os/signal"
 	"strings"
 
 	"faultbook/cmd/faultbook/call"
@@ -89,8 +88,8 @@ func importFile(s streams, dir, file string) (exchange.Result, error) {
 	if err != nil {
 		return exchange.Result{}, wrongUse("%w", err)
 	}
-	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt)
-	defer stop()
+	ctx, back := s.halt()
+	defer back()
 	bar := newProgressBar(s, "merging", "records")
 	r, err := exchange.ImportShown(ctx, dir, list, bar.show)
 	bar.end()

@@ -18,14 +18,19 @@ func main() {
 	screen.keep()
 	signals := make(chan os.Signal, 1)
 	signal.Notify(signals, os.Interrupt, syscall.SIGTERM)
+	var broken breakOff
 	go func() {
-		<-signals
-		// Whatever is being done is broken off: every answer is on disk
-		// already, and a read from a terminal or pipe cannot be interrupted.
-		screen.restore()
-		os.Exit(exitInterrupted)
+		for range signals {
+			if broken.signalled() {
+				continue // the command stops by itself and says how far it came
+			}
+			// Whatever is being done is broken off: every answer is on disk
+			// already, and a read from a terminal or pipe cannot be interrupted.
+			screen.restore()
+			os.Exit(exitInterrupted)
+		}
 	}()
-	os.Exit(run(os.Args[1:], streams{In: os.Stdin, Out: os.Stdout, Err: os.Stderr}))
+	os.Exit(run(os.Args[1:], streams{In: os.Stdin, Out: os.Stdout, Err: os.Stderr, Halt: broken.take}))
 }
 
 // terminalState is the state of the terminal on standard input, to put it back

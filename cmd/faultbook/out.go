@@ -1,6 +1,7 @@
 package main
 
 import (
+	"context"
 	"encoding/json"
 	"fmt"
 	"io"
@@ -17,6 +18,17 @@ type streams struct {
 	// Beside counts the work that a command leaves running beside its end,
 	// for a test that takes its folders away; nil where nobody waits for it.
 	Beside *sync.WaitGroup
+	// Halt gives a context that ends when the program is told to stop, and what
+	// gives it back; nil where nothing tells it.
+	Halt func() (context.Context, func())
+}
+
+// halt is Halt, or a context that never ends.
+func (s streams) halt() (ctx context.Context, back func()) {
+	if s.Halt == nil {
+		return context.Background(), func() {}
+	}
+	return s.Halt()
 }
 
 // beside does the work beside the rest of the command. The program may end

@@ -4,8 +4,6 @@ import (
 	"context"
 	"errors"
 	"fmt"
-	"os"
-	"os/signal"
 
 	"faultbook/cmd/faultbook/call"
 	"faultbook/kb/exchange"
@@ -57,8 +55,8 @@ func runSync(s streams, to string, o exchange.Options, asJSON bool) error {
 	if err != nil {
 		return err
 	}
-	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt)
-	defer stop()
+	ctx, back := s.halt()
+	defer back()
 	bar := newProgressBar(s, "merging", "records")
 	o.Progress = bar.show
 	out, err := exchange.Sync(ctx, dir, to, o)
@@ -68,6 +66,7 @@ func runSync(s streams, to string, o exchange.Options, asJSON bool) error {
 	}
 	switch {
 	case errors.Is(err, context.Canceled):
+		fmt.Fprintln(s.Err, "faultbook: broken off; what is there is whole, sync again to go on")
 		return call.ErrInterrupted
 	case errors.Is(err, exchange.ErrUnnamed), errors.Is(err, exchange.ErrNoGit):
 		return wrongUse("%w", err)

@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"regexp"
 	"strconv"
 	"strings"
 
@@ -131,7 +132,7 @@ func inputFor(st Step, value string) In {
 // word handles the keys that want a line.
 func (t *Terminal) word(key rune, o Out) (Out, error) {
 	prompt := map[rune]string{'t': "The caller says: ", 'n': "Note: ", 'm': "Minutes until the meeting: ", 's': "Symptom (F-01 …, empty lists all): ",
-		'h': "Hand over to (empty lists all): ", 'e': "Close with cause (id, empty for none): ", 'y': "Confirm which (number, empty for all): ",
+		'h': "Hand over to (empty lists all): ", 'e': "What it was (id of a cause, your own words, or both; empty for not found): ", 'y': "Confirm which (number, empty for all): ",
 		'w': "Did a workaround get it going? (y/n, empty lists them): ", 'p': "Who is on the line (c caller, t technician): ",
 		'r': "File: ", 'o': "Room (id or name, none to take it away): "}[key]
 	text, err := t.Keys.Line(prompt)
@@ -155,7 +156,11 @@ func (t *Terminal) word(key rune, o Out) (Out, error) {
 	case 'h':
 		return t.listed(kb.KindHandover, text, o, func(id string) In { return In{Handover: id} })
 	case 'e':
-		return t.Call.Do(In{Close: &cases.Close{Cause: strings.ToUpper(text)}})
+		cl, err := t.closing(text)
+		if err != nil {
+			return o, err
+		}
+		return t.Call.Do(In{Close: cl})
 	case 'w':
 		return t.workaround(text, o)
 	case 'p':
@@ -169,6 +174,23 @@ func (t *Terminal) word(key rune, o Out) (Out, error) {
 		return t.evidence(In{Read: text}, o)
 	}
 	return t.confirm(text, o)
+}
+
+// looksLikeID matches what is meant for the id of a cause.
+var looksLikeID = regexp.MustCompile(`^[A-Za-z]{1,4}-[0-9]+$`)
+
+// closing reads what ends a call: the id of a cause, the agent's own words,
+// which are kept as a note, or the id with words behind it.
+func (t *Terminal) closing(text string) (*cases.Close, error) {
+	first, rest, _ := strings.Cut(text, " ")
+	id := strings.ToUpper(strings.TrimRight(first, ",:;."))
+	if kb.Get[kb.Cause](t.Call.desk.Book, id) != nil {
+		return &cases.Close{Cause: id, Note: strings.TrimSpace(rest)}, nil
+	}
+	if looksLikeID.MatchString(id) {
+		return nil, fmt.Errorf("there is no cause %s; c lists the causes of this call, and your own words do as well", id)
+	}
+	return &cases.Close{Note: text}, nil
 }
 
 func (t *Terminal) say(text string, o Out) (Out, error) {
