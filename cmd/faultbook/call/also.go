@@ -2,6 +2,7 @@ package call
 
 import (
 	"fmt"
+	"slices"
 
 	"faultbook/index"
 	"faultbook/kb"
@@ -17,14 +18,15 @@ const (
 
 // also are the complaints in the caller's words besides the one that the call
 // is about: each in a part of its own, in the order in which they were said.
-// One that was set since, or whose turn has been, is none any more.
+// One that was set since, or whose turn has been, is none any more, nor one that
+// what was mended explains as well.
 func (v *view) also() []Also {
 	list := []Also{}
 	main, own := v.main(), false
 	seen := map[string]bool{}
 	for _, a := range v.complaints() {
 		own = own || a.Symptom == main || v.turned[a.Symptom]
-		if a.Symptom == main || v.turned[a.Symptom] || seen[a.Symptom] {
+		if a.Symptom == main || v.turned[a.Symptom] || seen[a.Symptom] || v.cured && v.explained(a.Symptom) {
 			continue
 		}
 		seen[a.Symptom] = true
@@ -34,6 +36,23 @@ func (v *view) also() []Also {
 		return []Also{} // the parts are not read as the whole is: rather none
 	}
 	return list
+}
+
+// explained reports whether a cause that was found, or one that is not told
+// apart from it, shows as the symptom, too.
+func (v *view) explained(symptom string) bool {
+	for _, id := range v.found {
+		c := kb.Get[kb.Cause](v.call.desk.Book, id)
+		if c == nil {
+			continue
+		}
+		for _, same := range append([]string{id}, c.Joint...) {
+			if c := kb.Get[kb.Cause](v.call.desk.Book, same); c != nil && slices.ContainsFunc(c.Symptoms, func(s kb.SymptomRef) bool { return s.ID == symptom }) {
+				return true
+			}
+		}
+	}
+	return false
 }
 
 // complaints are the parts of the words that are surely about one symptom.

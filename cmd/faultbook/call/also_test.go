@@ -66,3 +66,18 @@ func TestTired(t *testing.T) {
 		t.Error("no workaround was offered")
 	}
 }
+
+// TestOneFaultExplainsBoth: what is told in two ways is mended once.
+func TestOneFaultExplainsBoth(t *testing.T) {
+	d := newDesk(t)
+	c := d.open(t, "the laptop charges on that cable but the room screen stays dark")
+	do(t, c, In{Symptom: "F-10"})
+	do(t, c, answer("connection", "usb-c-cable"))
+	o := do(t, c, answer("charges-on-cable", "charges"))
+	if len(o.Also) != 1 || o.Also[0].Symptom != "F-01" {
+		t.Fatalf("kept are %+v: this test needs words that sound like two complaints", o.Also)
+	}
+	if o = do(t, c, In{Tried: &cases.Tried{Remedy: "usb-c-video-way", Result: cases.Cured}}); o.Step.Kind != StepDone || strings.Contains(o.Ticket, "not looked at") {
+		t.Errorf("after the cure the step is %s %s", o.Step.Kind, o.Step.ID)
+	}
+}
