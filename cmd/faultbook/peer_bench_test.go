@@ -34,6 +34,36 @@ func BenchmarkPeerEDID(b *testing.B) {
 	b.ReportMetric(median(peer), "edid-decode-ms")
 }
 
+// BenchmarkPeerManyEDIDs reads 500 files in one process, which edid-decode cannot:
+// it takes one process each. The figures are ms a file, start and end included.
+func BenchmarkPeerManyEDIDs(b *testing.B) {
+	bin := builtProgram(b)
+	samples, err := filepath.Glob("../../diagnose/measure/edid/testdata/*.hex")
+	if err != nil || len(samples) == 0 {
+		b.Fatalf("samples: %v, %v", samples, err)
+	}
+	var files []string
+	for _, sample := range samples {
+		files = append(files, binaryEDID(b, sample))
+	}
+	const many = 500
+	for len(files) < many {
+		files = append(files, files[len(files)-len(samples)])
+	}
+	files = files[:many]
+	ours, peer := 0.0, 0.0
+	for b.Loop() {
+		ours = timed(b, exec.Command(bin, append([]string{"read", "--json"}, files...)...), false).Seconds() * 1000 / many
+		begin := time.Now()
+		for _, file := range files {
+			timed(b, exec.Command("edid-decode", file), true)
+		}
+		peer = time.Since(begin).Seconds() * 1000 / many
+	}
+	b.ReportMetric(ours, "ms")
+	b.ReportMetric(peer, "edid-decode-ms")
+}
+
 // binaryEDID writes the bytes of a sample, without the remarks beside them, to
 // a file that both programs read.
 func binaryEDID(b *testing.B, sample string) string {
