@@ -144,6 +144,11 @@ func (c *checker) cause(e *Cause) {
 		}
 	}
 	c.tells(e.Tells)
+	for _, t := range e.Tells {
+		if q := Get[Question](c.book, t.Question); q != nil {
+			c.reversed(q, t.Row)
+		}
+	}
 	if len(e.Tells) < 3 {
 		c.warn("few-tells", fmt.Sprintf("%d questions bear on it: three are needed to tell it from its neighbours", len(e.Tells)), "tells")
 	}

@@ -99,6 +99,16 @@ func (q *Question) DefaultRow() []float64 {
 	return row
 }
 
+// Usual is how often the value is answered when nothing that bears on q is
+// wrong; 0 where q has no such answer.
+func (q *Question) Usual(value string) float64 {
+	i := q.answer(value)
+	if i < 0 {
+		return 0
+	}
+	return q.DefaultRow()[i]
+}
+
 // FullRow spreads what row leaves over across the other answers in proportion
 // to the default row; it sums to one.
 func (q *Question) FullRow(row Row) []float64 {

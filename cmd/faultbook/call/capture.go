@@ -34,7 +34,8 @@ type Draft struct {
 const usually = 0.8
 
 // DraftFrom fills a draft with what a case holds: its symptom, its answers
-// as tells, its remedy and notes.
+// as tells, its remedy and notes. An answer that is given as often when nothing
+// is wrong is no sign of the cause and is left out.
 func DraftFrom(d *Desk, file *cases.Case) Draft {
 	v := Resume(d, file).view()
 	v.think()
@@ -43,6 +44,9 @@ func DraftFrom(d *Desk, file *cases.Case) Draft {
 		out.Symptom = list[0].ID
 	}
 	for _, f := range v.facts {
+		if q := kb.Get[kb.Question](d.Book, f.Question); q != nil && q.Usual(f.Value) >= usually {
+			continue
+		}
 		out.Tells = append(out.Tells, kb.Tell{Question: f.Question, Row: kb.Row{{Answer: f.Value, Chance: usually}}})
 	}
 	for _, t := range v.order {
