@@ -1,6 +1,9 @@
 package index
 
-import "strings"
+import (
+	"strconv"
+	"strings"
+)
 
 // A caller in a hurry says so: the meeting starts in five minutes, the board is
 // waiting, I present in ten. It tells nothing about the fault, but its words
@@ -108,7 +111,7 @@ func (h *hurryWords) span(words []raw) int {
 		n = 1
 	}
 	n += h.about.run(words[n:], 3)
-	count := h.numbers.run(words[n:], 3)
+	count := h.numbers.run(words[n:], 4)
 	if count == 0 || !h.units[textAt(words, n+count)] {
 		return 0
 	}
@@ -230,3 +233,89 @@ func textAt(words []raw, i int) string {
 	}
 	return words[i].text
 }
+
+// MeetingIn tells in how many minutes a meeting begins or people come, where a
+// caller's words say so: 0 for one that has begun. False where they do not.
+func MeetingIn(words string) (minutes float64, ok bool) {
+	h := &hurries
+	list := joinFigures(cut(nil, words))
+	for i := 0; i < len(list); {
+		n := h.remark(list[i:])
+		if n > 0 {
+			if minutes, ok := h.minutes(list[i : i+n]); ok {
+				return minutes, true
+			}
+		}
+		i += max(1, n)
+	}
+	return 0, false
+}
+
+// minutes reads the time in a remark of hurry.
+func (h *hurryWords) minutes(words []raw) (float64, bool) {
+	for i, w := range words {
+		switch {
+		case h.did[w.text], w.text == "ago":
+			return 0, true
+		case w.text == "any" && h.units[textAt(words, i+1)], w.text == "about" && textAt(words, i+1) == "to":
+			return 1, true
+		}
+		n := h.numbers.run(words[i:], 4)
+		if n == 0 || w.text == "of" {
+			continue
+		}
+		unit, known := minutesIn(textAt(words, i+n))
+		if !known && (textAt(words, i-1) != "in" || i+n < len(words)) {
+			continue // "the first of two meetings"
+		}
+		return numberOf(words[i:i+n]) * unit, true
+	}
+	return 0, false
+}
+
+// minutesIn is a unit of time in minutes; 1, as for "in ten", where it is none.
+func minutesIn(unit string) (float64, bool) {
+	switch {
+	case unit == "":
+		return 1, false
+	case strings.HasPrefix(unit, "hour"):
+		return 60, true
+	case strings.HasPrefix(unit, "sec"), strings.HasPrefix(unit, "moment"), unit == "tick":
+		return 0, true
+	case strings.HasPrefix(unit, "min"):
+		return 1, true
+	}
+	return 1, false
+}
+
+// numberOf is the number that some words name: a few, half an, twenty five, 10.
+func numberOf(words []raw) float64 {
+	sum, part := 0.0, 1.0
+	for _, w := range words {
+		switch w.text {
+		case "half":
+			part = 0.5
+		case "quarter":
+			part = 0.25
+		case "couple":
+			sum += 2
+		case "few":
+			sum += 3
+		case "a", "an", "of":
+		default:
+			if n, err := strconv.Atoi(w.text); err == nil {
+				sum += float64(n)
+				continue
+			}
+			sum += numberWords[w.text]
+		}
+	}
+	if sum == 0 {
+		sum = 1
+	}
+	return sum * part
+}
+
+// numberWords are the numbers that are written out.
+var numberWords = map[string]float64{"one": 1, "two": 2, "three": 3, "four": 4, "five": 5, "six": 6, "seven": 7, "eight": 8, "nine": 9,
+	"ten": 10, "twelve": 12, "fifteen": 15, "twenty": 20, "thirty": 30, "forty": 40, "forty-five": 45, "fifty": 50, "sixty": 60}

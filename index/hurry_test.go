@@ -57,3 +57,39 @@ func textsOf(words []raw) string {
 	}
 	return strings.Join(list, " ")
 }
+
+// TestMeetingIn reads how long it is until the meeting.
+func TestMeetingIn(t *testing.T) {
+	for said, want := range map[string]float64{
+		"no sound, meeting in five minutes":                        5,
+		"the client arrives in ten minutes and nobody can hear us": 10,
+		"our meeting starts in half an hour, the screen is black":  30,
+		"I have a call in a quarter of an hour":                    15,
+		"we present in 5 min and there is no picture":              5,
+		"I present in ten":                                          10,
+		"the board meeting begins in an hour":                       60,
+		"we go live in a couple of minutes":                         2,
+		"the meeting has already started":                           0,
+		"we should have started ten minutes ago":                    0,
+		"the presentation is about to start":                        1,
+		"any minute now the guests arrive":                          1,
+		"five minutes to go and the projector is dead":              5,
+		"the webinar starts in twenty five minutes":                 25,
+		"it goes black in five minutes":                             -1,
+		"every ten minutes the picture is gone":                     -1,
+		"the picture is from ten minutes ago":                       -1,
+		"the screen takes two minutes to come on":                   -1,
+		"meeting soon, no picture":                                  -1,
+		"the board is waiting":                                      -1,
+		"the projector goes off half an hour into the meeting":      -1,
+		"we had the first of two meetings today and now no picture": -1,
+	} {
+		got, ok := MeetingIn(said)
+		if !ok {
+			got = -1
+		}
+		if got != want {
+			t.Errorf("%q: %v minutes, want %v", said, got, want)
+		}
+	}
+}

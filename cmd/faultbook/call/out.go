@@ -47,6 +47,10 @@ func (v *view) minutes() Minutes {
 		left := round1(v.meetingLeft())
 		m.Meeting = &left
 	}
+	if v.meetingHeard != nil {
+		left := round1(v.leftOf(*v.meetingHeard))
+		m.Heard = &left
+	}
 	return m
 }
 

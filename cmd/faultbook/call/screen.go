@@ -86,6 +86,9 @@ func (s *Screen) Heard(o Out) {
 			s.para(fmt.Sprintf("    y%d  ", i+1), fmt.Sprintf("%s: %s (%q)", f.Title, f.Label, f.Words))
 		}
 	}
+	if o.Minutes.Heard != nil {
+		s.line("  Meeting in %s, as heard; m lets it count", shortMinutes(*o.Minutes.Heard))
+	}
 	if len(o.Also) > 0 {
 		s.line("  Also said, kept for after the first")
 		for _, a := range o.Also {

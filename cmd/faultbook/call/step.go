@@ -298,8 +298,11 @@ func (v *view) meetingFirst() bool {
 	return v.meeting != nil && v.workaround == "" && v.plan.Expected > v.meetingLeft() && len(v.workarounds()) > 0
 }
 
-func (v *view) meetingLeft() float64 {
-	return math.Max(0, *v.meeting-v.last.Sub(v.meetingAt).Minutes())
+func (v *view) meetingLeft() float64 { return v.leftOf(*v.meeting) }
+
+// leftOf is what is left now of minutes until the meeting.
+func (v *view) leftOf(minutes float64) float64 {
+	return math.Max(0, minutes-v.last.Sub(v.meetingAt).Minutes())
 }
 
 func (v *view) workaroundStep(why string) Step {

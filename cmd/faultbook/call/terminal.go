@@ -135,6 +135,9 @@ func (t *Terminal) word(key rune, o Out) (Out, error) {
 		'h': "Hand over to (empty lists all): ", 'e': "What it was (id of a cause, your own words, or both; empty for not found): ", 'y': "Confirm which (number, empty for all): ",
 		'w': "Did a workaround get it going? (y/n, empty lists them): ", 'p': "Who is on the line (c caller, t technician): ",
 		'r': "File: ", 'o': "Room (id or name, none to take it away): "}[key]
+	if key == 'm' && o.Minutes.Heard != nil {
+		prompt = fmt.Sprintf("Minutes until the meeting (empty: %.0f, as heard): ", *o.Minutes.Heard)
+	}
 	text, err := t.Keys.Line(prompt)
 	if err != nil {
 		return o, err
@@ -146,6 +149,9 @@ func (t *Terminal) word(key rune, o Out) (Out, error) {
 	case 'n':
 		return t.Call.Do(In{Note: text})
 	case 'm':
+		if text == "" && o.Minutes.Heard != nil {
+			return t.Call.Do(In{Meeting: o.Minutes.Heard})
+		}
 		minutes, err := strconv.ParseFloat(text, 64)
 		if err != nil {
 			return o, fmt.Errorf("%q is no number of minutes", text)

@@ -41,14 +41,16 @@ type view struct {
 	blanks   int // what could not be told or done in all
 	blankRow int // the same, in a row up to now
 
-	meeting    *float64  // minutes until the meeting, when it was said
-	meetingAt  time.Time // when that was
-	workaround string    // "", works, no-help
-	notes      []string
-	handover   string
-	closed     *cases.Close
-	cured      bool
-	last       time.Time
+	meeting *float64 // minutes until the meeting, when it was said
+	// meetingHeard is the same as the words have it, until the agent sets it.
+	meetingHeard *float64
+	meetingAt    time.Time // when that was
+	workaround   string    // "", works, no-help
+	notes        []string
+	handover     string
+	closed       *cases.Close
+	cured        bool
+	last         time.Time
 
 	compiled *kb.Compiled
 	state    diagnose.State
@@ -78,6 +80,9 @@ func (v *view) take(e cases.Event) {
 	switch {
 	case e.Say != "":
 		v.words = append(v.words, e.Say)
+		if m, ok := index.MeetingIn(e.Say); ok && v.meeting == nil {
+			v.meetingHeard, v.meetingAt = &m, e.At
+		}
 	case e.Symptom != "":
 		v.goOn()
 		v.turned[e.Symptom] = true
@@ -96,7 +101,7 @@ func (v *view) take(e cases.Event) {
 	case e.Who != "":
 		v.who = kb.Who(e.Who)
 	case e.Meeting != nil:
-		v.meeting, v.meetingAt = e.Meeting, e.At
+		v.meeting, v.meetingAt, v.meetingHeard = e.Meeting, e.At, nil
 	case e.Workaround != "":
 		v.workaround = e.Workaround
 	case e.Note != "":

@@ -183,6 +183,9 @@ type Minutes struct {
 	Spent    float64  `json:"spent"`
 	Expected float64  `json:"expected"`
 	Meeting  *float64 `json:"meeting,omitempty"` // left until the meeting
+	// Heard is the same as the caller's words have it; it counts once the agent
+	// sets it.
+	Heard *float64 `json:"meeting_heard,omitempty"`
 }
 
 // Doubt names an answer that does not fit the others.

@@ -189,9 +189,11 @@ func (p *callPage) choices(book *kb.Book, rooms []*room.Sheet) {
 func minutesNow(m call.Minutes, file *cases.Case, now time.Time) call.Minutes {
 	passed := max(0, now.Sub(file.Opened).Minutes()-m.Spent)
 	m.Spent += passed
-	if m.Meeting != nil {
-		left := max(0, *m.Meeting-passed)
-		m.Meeting = &left
+	for _, until := range []**float64{&m.Meeting, &m.Heard} {
+		if *until != nil {
+			left := max(0, **until-passed)
+			*until = &left
+		}
 	}
 	return m
 }

@@ -75,6 +75,7 @@ func helpers() template.FuncMap {
 		"width":   func(p float64) string { return fmt.Sprintf("%.1f%%", 100*min(1, max(0, p))) },
 		"minutes": minutesText,
 		"exact":   func(minutes float64) string { return strconv.FormatFloat(minutes, 'f', 2, 64) },
+		"whole":   func(minutes float64) string { return strconv.FormatFloat(minutes, 'f', 0, 64) },
 		"place":   atPlace,
 		"inc":     func(n int) int { return n + 1 },
 	}
