@@ -25,7 +25,7 @@ func features() []feature {
 		{name: "a flat screen", field: "display", kinds: []string{"display", "touch-screen", "video-wall"}, causes: "DP-10 DP-11 DP-12 DP-13", shown: map[string]string{"display-kind": "flat-screen"}},
 		{name: "a video wall", field: "display", kinds: []string{"video-wall"}, causes: "DP-18", shown: map[string]string{"display-kind": "video-wall"}},
 		{name: "a lamp wall", field: "display", kinds: []string{"led-wall"}, causes: "DP-19", shown: map[string]string{"display-kind": "led-wall"}},
-		{name: "a picture extender", field: "video", kinds: []string{"extender"}, causes: "VL-11 VL-12 VL-13 VL-14 EF-22", shown: map[string]string{"extender-lamps": ""}},
+		{name: "a picture extender", field: "video", kinds: []string{"extender"}, causes: "VL-11 VL-12 VL-13 VL-14 EF-22", shown: map[string]string{"extender-lamps": "", "screen-box-lamp": "steady blinking dark"}},
 		{name: "an active cable or extender", field: "video", kinds: []string{"extender"}, has: anyActive, causes: "VL-21"},
 		{name: "an active cable", field: "video", has: anyActive, causes: "VL-05", shown: map[string]string{"cable-direction": "right-way wrong-way"}},
 		{name: "a fibre run", field: "video", has: anyFibre, causes: "VL-16", shown: map[string]string{"fibre-light": ""}},

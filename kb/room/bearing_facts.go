@@ -263,6 +263,9 @@ func (w *bearer) rest() {
 	if way != "" && way != "differ" && w.s.complete("control") {
 		w.tell("control-way", way, w.fixed, "every device here is driven so")
 	}
+	if w.s.complete("video") && len(w.s.of("extender")) == 0 {
+		w.tell("screen-box-lamp", "no-box", w.moved, "no extender here")
+	}
 	if w.s.complete("audio") && len(w.s.of("radio-microphone")) == 0 {
 		w.tell("radio-receiver", "no-radio", w.moved, "no radio microphone here")
 	}

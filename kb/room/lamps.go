@@ -17,7 +17,7 @@ func lampQuestions() map[string]lampQuestion {
 	return map[string]lampQuestion{
 		"display-lamp": {screens, ""}, "display-lamp-colour": {screens, ""}, "standby-net-lamp": {screens, "network"},
 		"device-lamp": {nil, ""}, "switcher-front": {[]string{"switcher", "scaler"}, ""}, "controller-lamp": {[]string{"controller"}, ""},
-		"amp-lamp": {[]string{"amplifier"}, ""}, "camera-lamp": {[]string{"camera"}, ""}, "extender-lamps": {[]string{"extender"}, ""},
+		"amp-lamp": {[]string{"amplifier"}, ""}, "camera-lamp": {[]string{"camera"}, ""}, "extender-lamps": {[]string{"extender"}, ""}, "screen-box-lamp": {[]string{"extender"}, ""},
 		"usb-extender-lamp": {[]string{"usb-extender"}, ""}, "input-lamp": {[]string{"switcher", "scaler"}, "input"}, "net-lamp": {nil, "network"},
 		"port-lamp-colour": {[]string{"network-switch"}, ""}, "protection-lamp": {nil, "protection"}, "strip-lamp": {[]string{"strip"}, ""},
 		"adapter-lamp": {nil, "brick"}, "radio-receiver": {[]string{"radio-microphone"}, ""}, "ups-warning": {[]string{"ups"}, ""},
