@@ -36,22 +36,123 @@ func askedAt(at func(int) string, i int) asking {
 	before, next := at(i-1), at(i+1)
 	switch at(i) {
 	case "how":
-		return asksHow.when((isHelper(next) || next == "to") && !tellsHow(before))
+		return asksHow.when(!isTold(at, i) && asksToDo(at, i))
 	case "where":
-		return asksWhere.when(isHelper(next) || begins(before))
+		return asksWhere.when(!isTold(at, i) && asksPlace(at, i))
 	case "which", "what":
-		return asksWhich.when(begins(before) && !isHelper(next))
+		return asksWhich.when(begins(before) && (!isHelper(next) || isAsker(at(i+2)) && at(i+3) != "do"))
 	case "can", "could", "may", "should", "shall", "would", "will", "do":
-		return asksLeave.when(begins(before) && (next == "i" || next == "we" || next == "you" || next == "someone" || next == "somebody"))
+		return asksLeave.when(begins(before) && isAsker(next) && next != "one")
 	case "possible", "way":
 		return asksLeave.when(next == "to" || next == "that")
 	case "mean", "means", "matter", "normal", "supposed", "worry":
-		return asksMeans
+		return asksMeans.when(!isWisher(before) && before != "no" && before != "n't") // I mean, no matter what, don't worry
 	case "want", "wants", "like", "wish", "prefer", "need":
-		return asksWishes.when(isWisher(before) || isSoftener(before) && isWisher(at(i-2)))
+		return asksWishes.when(isWished(at, i))
 	}
 	return 0
 }
+
+// asksPlace reports whether the "where" at i asks for a place: "where is it", "tell
+// me where", but not "where the cable goes in it is loose".
+func asksPlace(at func(int) string, i int) bool {
+	if isHelper(at(i + 1)) {
+		return true
+	}
+	return begins(at(i-1)) && leadsIn(at(i-1)) && !isLooking(at(i+2))
+}
+
+// isWished reports whether the wish at i is the caller's and is about the room.
+func isWished(at func(int) string, i int) bool {
+	if !isWisher(at(i-1)) && !(isSoftener(at(i-1)) && isWisher(at(i-2))) {
+		return false
+	}
+	return at(i+1) != "to" || !isComplaining(at(i+2))
+}
+
+// isTold reports whether the question word at i only tells of what somebody said
+// or knows: "she showed us how to connect", "I know how to share".
+func isTold(at func(int) string, i int) bool {
+	k := i - 1
+	switch at(k) {
+	case "me", "us", "him", "her", "them", "you", "exactly", "everybody", "everyone":
+		k--
+	}
+	switch at(k) {
+	case "showed", "shown", "told", "said", "says", "tells", "explained", "explains", "taught", "learnt", "learned", "knew", "remembered", "described", "shows":
+		return true
+	case "know", "understand":
+		before := at(k - 1)
+		return isWisher(before) || before == "already" || before == "do" && isWisher(at(k-2))
+	}
+	return false
+}
+
+// asksToDo reports whether the "how" at i asks how something in the room is done:
+// nobody can be told how to put a fault in words, or how such a thing can be.
+func asksToDo(at func(int) string, i int) bool {
+	k := i + 1
+	switch helper := at(k); {
+	case helper == "to":
+		k++
+	case isHelper(helper):
+		k++
+		switch at(k) {
+		case "it", "that", "this":
+			return helper == "does" || helper == "do" || helper == "should"
+		}
+		if isAsker(at(k)) {
+			k++
+		}
+	case isAsker(helper):
+		k++
+		if isHelper(at(k)) {
+			k++
+		}
+	default:
+		return false
+	}
+	switch at(k) {
+	case "describe", "explain", "say", "put", "call", "tell", "express", "name", "spell", "fix", "solve", "repair", "mend":
+		return false
+	}
+	return true
+}
+
+func isAsker(word string) bool {
+	switch word {
+	case "i", "we", "you", "one", "somebody", "someone":
+		return true
+	}
+	return false
+}
+
+// leadsIn reports whether a word leads in a question that stands in a sentence.
+func leadsIn(before string) bool {
+	switch before {
+	case "", "and", "but", "so", "then":
+		return false
+	}
+	return true
+}
+
+// isComplaining reports whether somebody wishes what has nothing to do with the
+// room: to go home, to scream, to report something.
+func isComplaining(word string) bool {
+	switch word {
+	case "go", "leave", "scream", "cry", "shout", "apologise", "say", "complain", "report", "tell", "ask", "speak", "talk", "mention", "ring", "call", "be":
+		return true
+	}
+	return false
+}
+
+func isLooking(word string) bool {
+	return word == "look" || word == "start" || word == "begin" || word == "turn"
+}
+
+// seeks is what asks for something to be shown or told. asksLeave and asksWishes do
+// so only where nothing is wrong.
+const seeks = asksHow | asksWhere | asksWhich
 
 // when gives the asking where it holds, else nothing.
 func (a asking) when(holds bool) asking {

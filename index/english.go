@@ -43,7 +43,8 @@ func roleOf(word string) role {
 		return ceased
 	case "until", "till", "when", "if", "unless", "once", "sometimes", "for", "after", "before", "with", "whenever", "as":
 		return limits
-	case "sure", "idea", "know", "think", "matter", "worry", "mind", "problem", "problems", "just", "doubt", "understand":
+	case "sure", "idea", "know", "think", "matter", "worry", "mind", "problem", "problems", "just", "doubt", "understand",
+		"clue", "knows", "knew", "remember":
 		return hollow
 	case "on", "off", "in", "out", "up", "down", "over", "through", "back":
 		return preposition
@@ -130,7 +131,6 @@ var irregular = map[string][]string{
 	"go":      {"went", "gone", "goes"},
 	"come":    {"came"},
 	"lose":    {"lost", "loses", "losing"},
-	"stick":   {"stuck"},
 	"in":      {"into"},
 	"swell":   {"swollen", "swelled"},
 	"fall":    {"fallen", "fell", "falling", "falls"},

@@ -45,12 +45,12 @@ type factPhrase struct {
 	answer   int
 	share    float64 // 1 over the root of the number of questions that have the same phrase
 	alone    bool    // one word, telling enough to be heard by itself
-	asks     asking  // what it asks for: it is heard only where that is asked
+	asks     bool    // asks for something, and is only heard where something is asked for
 }
 
-// read hears the facts in some terms, given what they ask for and the chances of
-// the symptoms.
+// read hears the facts in some terms, given the chances of the symptoms.
 func (m *factModel) read(terms []term, asks asking, symptoms []Chance) []HeardFact {
+	asked := asks&seeks != 0 || asks != 0 && !complains(terms)
 	chance := make(map[string]float64, len(symptoms))
 	for _, c := range symptoms {
 		chance[c.ID] = c.Chance
@@ -64,8 +64,8 @@ func (m *factModel) read(terms []term, asks asking, symptoms []Chance) []HeardFa
 					continue
 				}
 				tried[k] = true
-				if p := &m.phrases[k]; p.asks != 0 && p.asks&asks == 0 {
-					continue // "somebody showed me how" asks nothing
+				if m.phrases[k].asks && !asked {
+					continue
 				}
 				if f, ok := m.match(&m.phrases[k], terms, chance); ok {
 					keepBest(best, f)

@@ -22,7 +22,7 @@ func (m *factModel) study(lx *lexicon, book *kb.Book) {
 				}
 				alone := len(own) == 1 && own[0].role == naming && (m.answers[n].Safety || !hasRole(line, preposition))
 				m.phrases = append(m.phrases, factPhrase{from: from, to: len(m.terms), answer: n, question: number, alone: alone,
-					asks: askingIn(cut(nil, line)) &^ (asksMeans | asksWishes)})
+					asks: lx.lexer.asks()&(seeks|asksLeave) != 0})
 			}
 		}
 	}

@@ -80,13 +80,21 @@ func (k constants) features(terms []term, asks asking, list []weighted) []weight
 	return list
 }
 
-// complains reports whether something is denied: "I want to share and it does
-// not find the room" is no wish.
+// complains reports whether something is denied or broken: "I want to share and it
+// does not find the room" is no wish, nor is "and the panel is frozen".
 func complains(terms []term) bool {
 	for _, t := range terms {
-		if t.mood == denied {
+		if t.mood == denied || t.mood == plain && isBroken(t.text) {
 			return true
 		}
+	}
+	return false
+}
+
+func isBroken(word string) bool {
+	switch word {
+	case "dead", "broken", "frozen", "freezes", "stuck", "crashed", "crashes", "hangs", "hung", "faulty", "kaput", "bust", "flickers", "flickering", "error":
+		return true
 	}
 	return false
 }

@@ -31,32 +31,32 @@ var english = newIdioms(map[string]string{
 		"on off on off, off on off on, all the time, the whole time, every few seconds, every couple of seconds, every few minutes",
 	"itself": "by itself, by themselves, on its own, on their own, of its own accord, of their own accord, all by itself, " +
 		"by its own, out of the blue",
-	"suddenly":   "all of a sudden, out of nowhere, all at once",
-	"everything": "the whole lot, the lot of it, the entire room, the whole room, the whole table, everything in here, everything in the room, all of it",
-	"understand": "make out, makes out, make it out, make us out, make them out, make me out, make sense of, makes sense of",
+	"suddenly":       "all of a sudden, out of nowhere, all at once",
+	"everything":     "the whole lot, the lot of it, the entire room, the whole room, the whole table, everything in here, everything in the room, all of it",
+	"understand":     "make out, makes out, make it out, make us out, make them out, make me out, make sense of, makes sense of, figure out, figured out",
+	"understand how": "work out how, worked out how",
 	"participants": "people at home, people on the line, people in the call, ones at home, ones online, ones on the call, folks at home, " +
 		"guys at home, people joining from home, people dialled in, ones dialled in, people dialling in, people who dialled in, " +
 		"other office, other town, other city, other location, other place, other country, other building, far side, opposite side, other party, " +
 		"distant end, remote end, remote people, remote folks, remote ones, remote colleagues, remote team, remote office, " +
 		"people remotely, everyone online, everybody online, everyone remote, everybody remote, everyone on the call, everyone at home",
-	"hotdesk":  "hot desk, hot desks, hot desking",
-	"shortcut": "hot key, hot keys",
-	"urgent":   "hot topic, hot topics, hot issue, hot seat, burning question, burning questions, burning issue",
-	"replug":   "hot plug, hot plugging, hot plugged, hot swap",
-	"wifi":     "hot spot, hot spots",
-	"ghost":    "burn in, burnt in logo, burned in logo, burnt in image",
-	"detector": "smoke detector, smoke detectors, smoke alarm, fire alarm, fire alarms, fire drill",
-	"door":     "fire door, fire doors, fire exit, fire escape",
-	"pause": "coffee break, coffee breaks, tea break, coffee pause, get a coffee, getting a coffee, fetch a coffee, fetching a coffee, " +
-		"get a glass of water, getting a glass of water, fetch a glass of water, fetching a glass of water, get some water, " +
-		"getting some water, sitting here with our coffee, sitting here with a coffee, coffee and cake, smells of coffee, smell of coffee",
+	"work":      "play ball, play along, play nice, play nicely, do its job, do their job, do what it should, behave, cooperate",
+	"hotdesk":   "hot desk, hot desks, hot desking",
+	"shortcut":  "hot key, hot keys",
+	"urgent":    "hot topic, hot topics, hot issue, hot seat, burning question, burning questions, burning issue",
+	"replug":    "hot plug, hot plugging, hot plugged, hot swap",
+	"wifi":      "hot spot, hot spots",
+	"ghost":     "burn in, burnt in logo, burned in logo, burnt in image",
+	"detector":  "smoke detector, smoke detectors, smoke alarm, fire alarm, fire alarms, fire drill",
+	"door":      "fire door, fire doors, fire exit, fire escape",
+	"pause":     "coffee break, coffee breaks, tea break, coffee pause",
 	"machine":   "coffee machine, coffee maker, tea kitchen, water cooler, water dispenser, water fountain",
 	"excited":   "meeting is on fire, team is on fire, audience is on fire, everybody is on fire, we are on fire, meeting's on fire",
 	"cleaned":   "wet wipe, wet wiped, wet wipes, wiped with a damp cloth, wipe with a damp cloth",
 	"sweating":  "dripping with sweat, soaked in sweat, wet through with sweat, sweating buckets",
 	"won":       "smoked the competition, smoked the others, smoked them, smoked everybody, smoked everyone",
 	"badly":     "shocking quality, shocking sound, shocking picture",
-	"angry":     "boss is fuming, everybody is fuming, everyone is fuming, director is fuming, client is fuming, he is fuming, she is fuming, i am fuming, they are fuming, people are fuming",
+	"dazzled":   "blinded by, blinds me, blinds us, blinds you, blinds him, blinds her, blinding me, blinding us, blinded me, blinded us, blinded him, blinded her, blinded my",
 	"surprised": "shocked how, shocked at how, shocked that, shocked by how, shocked to see, in shock",
 	"": "board room, board rooms, bord room, meeting room, meeting rooms, conference room, conference rooms, training room, " +
 		"seminar room, class room, lecture room, lecture hall, lecture theatre, big hall, main hall, town hall, huddle room, huddle space, " +

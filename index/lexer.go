@@ -61,6 +61,9 @@ type lexer struct {
 
 func (l *lexer) lex(text string) []token {
 	*l = lexer{words: joinFigures(cut(l.words[:0], text)), tokens: l.tokens[:0], own: l.own}
+	if l.own != nil { // a caller's words and what is learnt for them; who searches says nothing aside
+		l.words = leaveAside(l.words)
+	}
 	figures := l.own
 	if figures == nil {
 		figures = english

@@ -30,7 +30,7 @@ type constants struct {
 // opening sentences in testdata/find, on one half of the second and on the
 // openings of the calls for each cause; the rest is the test.
 func tuned() constants {
-	return constants{smoothing: 105, sharpness: 0.45, phrase: 3.5, cause: 0.18, title: 2.5,
+	return constants{smoothing: 90, sharpness: 0.45, phrase: 3.5, cause: 0.18, title: 2.5,
 		pair: 0.7, skip: 0.42, person: 0.65, asking: 2.2, denied: 0.52, stem: 0.5}
 }
 
