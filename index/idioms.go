@@ -57,6 +57,7 @@ var english = newIdioms(map[string]string{
 	"won":       "smoked the competition, smoked the others, smoked them, smoked everybody, smoked everyone",
 	"badly":     "shocking quality, shocking sound, shocking picture",
 	"dazzled":   "blinded by, blinds me, blinds us, blinds you, blinds him, blinds her, blinding me, blinding us, blinded me, blinded us, blinded him, blinded her, blinded my",
+	"angry":     "boss is fuming, everybody is fuming, everyone is fuming, director is fuming, client is fuming, he is fuming, she is fuming, i am fuming, they are fuming, people are fuming",
 	"surprised": "shocked how, shocked at how, shocked that, shocked by how, shocked to see, in shock",
 	"": "board room, board rooms, bord room, meeting room, meeting rooms, conference room, conference rooms, training room, " +
 		"seminar room, class room, lecture room, lecture hall, lecture theatre, big hall, main hall, town hall, huddle room, huddle space, " +

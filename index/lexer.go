@@ -61,6 +61,7 @@ type lexer struct {
 
 func (l *lexer) lex(text string) []token {
 	*l = lexer{words: joinFigures(cut(l.words[:0], text)), tokens: l.tokens[:0], own: l.own}
+	l.words = hurries.calm(l.words)
 	if l.own != nil { // a caller's words and what is learnt for them; who searches says nothing aside
 		l.words = leaveAside(l.words)
 	}
@@ -68,7 +69,7 @@ func (l *lexer) lex(text string) []token {
 	if figures == nil {
 		figures = english
 	}
-	l.words = figures.put(hurries.calm(l.words))
+	l.words = figures.put(l.words)
 	tokens := l.tokens
 	for i, w := range l.words {
 		if w.mark != 0 {
