@@ -8,9 +8,10 @@ import (
 // A caller in a hurry says so: the meeting starts in five minutes, the board is
 // waiting, I present in ten. It tells nothing about the fault, but its words
 // (minutes, starts, people, meeting) stand in what callers say about faults, too.
-// So remarks of hurry are told by their form and count as words said that name
-// nothing. What a device does in some minutes is no such remark: who begins must
-// be people, and what begins a gathering.
+// Here remarks that name or imply a time are told by their form, count as words
+// said that name nothing, and give the minutes until the meeting; what else is
+// said aside, aside.go leaves out. What a device does in some minutes is no such
+// remark: who begins must be people, and what begins a gathering.
 
 // wordSet is a set of small-letter words.
 type wordSet map[string]bool

@@ -61,9 +61,8 @@ type lexer struct {
 
 func (l *lexer) lex(text string) []token {
 	*l = lexer{words: joinFigures(cut(l.words[:0], text)), tokens: l.tokens[:0], own: l.own}
-	l.words = hurries.calm(l.words)
 	if l.own != nil { // a caller's words and what is learnt for them; who searches says nothing aside
-		l.words = leaveAside(l.words)
+		l.words = leaveAside(hurries.calm(l.words))
 	}
 	figures := l.own
 	if figures == nil {

@@ -31,7 +31,14 @@ func killed(t *testing.T, home string, moment time.Duration, args ...string) boo
 	}
 	time.Sleep(moment)
 	syscall.Kill(-cmd.Process.Pid, syscall.SIGKILL)
-	return cmd.Wait() != nil
+	early := cmd.Wait() != nil
+	// A git that was killed amid a system call may still end it, and so make a
+	// lock: wait until the group is gone, but not for ever for dead processes
+	// that nobody collects.
+	for end := time.Now().Add(time.Second); syscall.Kill(-cmd.Process.Pid, 0) == nil && time.Now().Before(end); {
+		time.Sleep(time.Millisecond)
+	}
+	return early
 }
 
 // faultbook runs the program; it must end well.
@@ -153,6 +160,7 @@ func TestKillSync(t *testing.T) {
 	}
 	for range 2 {
 		for _, home := range homes {
+			ageLocks(t, root)
 			faultbook(t, home, "sync", hub)
 		}
 	}
