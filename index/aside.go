@@ -205,7 +205,7 @@ func (h *aside) pleads() bool {
 	h.take("please", "just", "quickly", "maybe")
 	switch {
 	case h.take("fix", "sort", "repair", "mend"):
-		return h.take("it", "this", "that") && (h.take("out", "quickly", "now") || true)
+		return h.take("it", "this", "that") && h.maybe("out", "quickly", "now")
 	case h.take("help"):
 		h.take("me", "us")
 		h.take("with")
@@ -219,9 +219,9 @@ func (h *aside) pleads() bool {
 	case h.take("send"):
 		return h.take("someone", "somebody", "anyone", "anybody") || h.take("a", "an") && h.take("technician", "engineer", "person", "man")
 	case h.take("do"):
-		return h.take("something", "anything") && (h.take("about") && h.take("it", "this", "that") || true)
+		return h.take("something", "anything") && h.maybe("about") && h.maybe("it", "this", "that")
 	case h.take("have", "take"):
-		return h.take("a") && h.take("look") && (h.take("at") && h.take("it", "this", "that") || true)
+		return h.take("a") && h.take("look") && h.maybe("at") && h.maybe("it", "this", "that")
 	}
 	return false
 }
@@ -713,6 +713,12 @@ func (h *aside) take(words ...string) bool {
 		return true
 	}
 	return false
+}
+
+// maybe reads one of some words where it is there; it is always content.
+func (h *aside) maybe(words ...string) bool {
+	h.take(words...)
+	return true
 }
 
 func (h *aside) is(words ...string) bool {

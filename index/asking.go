@@ -162,15 +162,6 @@ func (a asking) when(holds bool) asking {
 	return 0
 }
 
-// tellsHow reports whether "how" after the word tells of what somebody did.
-func tellsHow(before string) bool {
-	switch before {
-	case "showed", "shown", "explained", "demonstrated", "matter":
-		return true
-	}
-	return false
-}
-
 func isHelper(word string) bool {
 	switch word {
 	case "do", "does", "can", "could", "would", "should", "is", "are", "might", "must", "shall":
