@@ -67,7 +67,40 @@ func isWished(at func(int) string, i int) bool {
 	if !isWisher(at(i-1)) && !(isSoftener(at(i-1)) && isWisher(at(i-2))) {
 		return false
 	}
-	return at(i+1) != "to" || !isComplaining(at(i+2))
+	return (at(i+1) != "to" || !isComplaining(at(i+2))) && !isMarred(at, i)
+}
+
+// isMarred reports whether a fault follows the wish at i: "I want to start the
+// meeting and the panel is frozen" is no wish to know how.
+func isMarred(at func(int) string, i int) bool {
+	const far, near = 16, 7 // words that are looked at
+	for j := i + 1; j < i+far; j++ {
+		switch at(j) {
+		case "but", "however", "yet":
+			return true
+		case "and":
+			for k := j + 1; k < j+near && at(k) != ""; k++ {
+				if fails(at(k)) {
+					return true
+				}
+			}
+		case "":
+			if next := at(j + 1); next != "but" && next != "and" && next != "however" {
+				return false
+			}
+		}
+	}
+	return false
+}
+
+// fails reports whether a word can tell how a thing is, or that it is not.
+func fails(word string) bool {
+	switch word {
+	case "is", "are", "was", "were", "isn", "does", "doesn", "do", "don", "did", "has", "have", "won", "cannot", "can", "no", "nothing", "nobody", "none", "not", "n't",
+		"stays", "keeps", "remains", "says", "goes", "flickers", "freezes", "hangs":
+		return true
+	}
+	return false
 }
 
 // isTold reports whether the question word at i only tells of what somebody said

@@ -38,3 +38,19 @@ func TestAskedForOnly(t *testing.T) {
 		}
 	}
 }
+
+// TestWishAndFault: a wish with a fault behind it is about the fault.
+func TestWishAndFault(t *testing.T) {
+	o := builtinOpening()
+	for said, want := range map[string]string{
+		"I want to start the meeting and the panel is frozen":            "F-15",
+		"we need to join the meeting and the camera is black":            "F-13",
+		"I need to present and the laptop does not find the screen":      "F-10",
+		"I would like my notes on the laptop and the slides on the wall": "F-25",
+		"we want to show two laptops and the camera at once":             "F-25",
+	} {
+		if got := o.Read(said).Symptoms[0]; got.ID != want {
+			t.Errorf("%q: %s %.2f, want %s", said, got.ID, got.Chance, want)
+		}
+	}
+}
