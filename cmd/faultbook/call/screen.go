@@ -3,6 +3,7 @@ package call
 import (
 	"fmt"
 	"io"
+	"regexp"
 	"strings"
 )
 
@@ -47,6 +48,25 @@ func (s *Screen) para(head, text string) {
 	}
 }
 
+// row prints one line of a table: head, a title cut to its column, a chance
+// and what stands behind it. The column gives way where the terminal is narrow.
+func (s *Screen) row(head, title string, column int, chance, tail string) {
+	const chances = 10 // a blank and the column of chances
+	over := len([]rune(head)) + column + chances + len([]rune(tail)) - s.Width
+	if over > 0 && tail != "" { // a bar goes first: the chance says the same
+		tail = ""
+		over = len([]rune(head)) + column + chances - s.Width
+	}
+	column = max(20, column-max(0, over))
+	s.line("%s%-*s %9s%s", head, column, clip(title, column), chance, tail)
+}
+
+// escape matches what switches bold and dim, which takes no column.
+var escape = regexp.MustCompile("\x1b\\[[0-9]*m")
+
+// columns is how many columns a text takes.
+func columns(text string) int { return len([]rune(escape.ReplaceAllString(text, ""))) }
+
 // Wrap breaks text at spaces into lines of at most width runes, at least 20; a
 // word that is longer stands alone. Line feeds in the text stay.
 func Wrap(text string, width int) []string {
@@ -58,7 +78,7 @@ func Wrap(text string, width int) []string {
 			switch {
 			case current == "":
 				current = word
-			case len([]rune(current))+1+len([]rune(word)) <= width:
+			case columns(current)+1+columns(word) <= width:
 				current += " " + word
 			default:
 				lines = append(lines, current)
@@ -76,7 +96,7 @@ func (s *Screen) Heard(o Out) {
 		s.line("")
 		s.line("  Sounds like")
 		for _, c := range o.Symptoms[:min(3, len(o.Symptoms))] {
-			s.line("    %-6s %-52s %9s", c.ID, c.Title, Percent(c.Chance))
+			s.row(fmt.Sprintf("    %-6s ", c.ID), c.Title, 52, Percent(c.Chance), "")
 		}
 	}
 	s.Room(o.Room)
@@ -146,7 +166,7 @@ func (s *Screen) Step(o Out) {
 	if o.Doubt != nil {
 		s.para("  Check: ", o.Doubt.Text)
 	}
-	if s.Keys {
+	if s.Keys && st.Kind != StepDone {
 		s.keys(o)
 	}
 }
@@ -219,7 +239,7 @@ func (s *Screen) Causes(o Out) {
 			break
 		}
 		bar := strings.Repeat("=", int(c.Chance*20+0.5))
-		s.line("    %-14s %-46s %9s  %s", c.ID, clip(c.Title, 46), Percent(c.Chance), bar)
+		s.row(fmt.Sprintf("    %-14s ", c.ID), c.Title, 46, Percent(c.Chance), "  "+bar)
 		if c.Why != "" {
 			s.para("      ", c.Why)
 		}
@@ -261,7 +281,7 @@ func (s *Screen) Table(rows []Row) {
 	for _, r := range rows {
 		s.para("    ", fmt.Sprintf("%s: %s", r.Label, Percent(r.Chance)))
 		for _, c := range r.After {
-			s.line("        %-50s %9s", clip(c.Title, 50), Percent(c.Chance))
+			s.row("        ", c.Title, 50, Percent(c.Chance), "")
 		}
 		if r.Expected > 0 {
 			s.line("        then about %s to go", minutesText(r.Expected))
@@ -276,10 +296,10 @@ const shownSways = 5
 // Sways prints the authored figures on which the step hangs.
 func (s *Screen) Sways(list []Sway) {
 	if len(list) == 0 {
-		s.line("  No figure of the book, moved by one word, would change this step.")
+		s.para("  ", "No figure of the book, moved by one word, would change this step.")
 		return
 	}
-	s.line("  Another step would come, if one word in the book were another")
+	s.para("  ", "Another step would come, if one word in the book were another")
 	for _, x := range list[:min(shownSways, len(list))] {
 		s.para("    ", fmt.Sprintf("%s: %s instead of %s gives %q", x.Figure, x.Moved, x.Now, x.Step))
 	}

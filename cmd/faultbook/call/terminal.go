@@ -29,6 +29,9 @@ type Terminal struct {
 	Keys   Keys
 }
 
+// errNothingHeard says that there is nothing to confirm.
+var errNothingHeard = errors.New("nothing was heard that waits to be confirmed")
+
 // errLeave ends the loop without a fault.
 var errLeave = errors.New("leave")
 
@@ -55,7 +58,7 @@ func (t *Terminal) Run(o Out) (Out, error) {
 		case errors.Is(err, io.EOF), errors.Is(err, ErrInterrupted):
 			return o, err
 		case err != nil:
-			t.Screen.line("  %v", err)
+			t.Screen.para("  ", err.Error())
 			show = false
 		default:
 			o, show = next, again
@@ -114,7 +117,7 @@ func (t *Terminal) digit(n int, o Out) (Out, error) {
 		return o, fmt.Errorf("there is no answer %d", n)
 	}
 	a := st.Answers[n-1]
-	t.Screen.line("  > %s", a.Label)
+	t.Screen.para("  > ", a.Label)
 	return t.Call.Do(inputFor(st, a.Value))
 }
 
@@ -131,8 +134,11 @@ func inputFor(st Step, value string) In {
 
 // word handles the keys that want a line.
 func (t *Terminal) word(key rune, o Out) (Out, error) {
+	if key == 'y' && len(o.Suggested) == 0 {
+		return o, errNothingHeard
+	}
 	prompt := map[rune]string{'t': "The caller says: ", 'n': "Note: ", 'm': "Minutes until the meeting: ", 's': "Symptom (F-01 …, empty lists all): ",
-		'h': "Hand over to (empty lists all): ", 'e': "What it was (id of a cause, your own words, or both; empty for not found): ", 'y': "Confirm which (number, empty for all): ",
+		'h': "Hand over to (empty lists all): ", 'e': "What it was (cause id, own words, both; empty: not found): ", 'y': "Confirm which (number, empty for all): ",
 		'w': "Did a workaround get it going? (y/n, empty lists them): ", 'p': "Who is on the line (c caller, t technician): ",
 		'r': "File: ", 'o': "Room (id or name, none to take it away): "}[key]
 	if key == 'm' && o.Minutes.Heard != nil {
@@ -143,6 +149,9 @@ func (t *Terminal) word(key rune, o Out) (Out, error) {
 		return o, err
 	}
 	text = strings.TrimSpace(text)
+	if text == "" && (key == 'n' || key == 'p' || key == 'r' || key == 'm' && o.Minutes.Heard == nil) {
+		return o, nil // thought better of it
+	}
 	switch key {
 	case 't':
 		return t.say(text, o)
@@ -170,7 +179,10 @@ func (t *Terminal) word(key rune, o Out) (Out, error) {
 	case 'w':
 		return t.workaround(text, o)
 	case 'p':
-		who := map[string]string{"c": "caller", "t": "technician"}[strings.ToLower(text[:min(1, len(text))])]
+		who := map[string]string{"c": "caller", "t": "technician"}[strings.ToLower(text[:1])]
+		if who == "" {
+			return o, fmt.Errorf("%q is neither c, the caller, nor t, a technician", text)
+		}
 		return t.Call.Do(In{Who: who})
 	}
 	if key == 'o' {
@@ -223,7 +235,7 @@ func (t *Terminal) listed(k kb.Kind, text string, o Out, in func(id string) In) 
 	for _, id := range t.Call.desk.Book.IDs(k) {
 		for _, e := range t.Call.desk.Book.Find(id) {
 			if h := kb.HeadOf(e); h.Kind == k {
-				t.Screen.line("    %-16s %s", h.ID, h.Title)
+				t.Screen.para(fmt.Sprintf("    %-16s ", h.ID), h.Title)
 			}
 		}
 	}
@@ -255,10 +267,10 @@ func (t *Terminal) confirm(text string, o Out) (Out, error) {
 		list = list[n-1 : n]
 	}
 	if len(list) == 0 {
-		return o, fmt.Errorf("nothing was heard that waits to be confirmed")
+		return o, errNothingHeard
 	}
 	for _, f := range list {
-		t.Screen.line("  > %s: %s", f.Title, f.Label)
+		t.Screen.para("  > ", f.Title+": "+f.Label)
 		next, err := t.Call.Do(In{Answer: &cases.Answer{Question: f.Question, Value: f.Value, From: "volunteered"}})
 		if err != nil {
 			return o, err
@@ -288,7 +300,7 @@ func (t *Terminal) change(o Out) (Out, bool, error) {
 	}
 	t.Screen.para("    ", q.Ask)
 	for i, a := range q.Answers {
-		t.Screen.line("      %d  %s", i+1, a.Say)
+		t.Screen.para(fmt.Sprintf("      %d  ", i+1), a.Say)
 	}
 	t.Screen.line("      0  Cannot tell")
 	if text, err = t.Keys.Line("Answer: "); err != nil {

@@ -33,7 +33,7 @@ func (t *Terminal) sum(o Out) (Out, error) {
 	}
 	if name == "" {
 		for _, sum := range sums.All() {
-			t.Screen.line("    %-15s %s", sum.Name, sum.Summary)
+			t.Screen.para(fmt.Sprintf("    %-15s ", sum.Name), sum.Summary)
 		}
 		return o, nil
 	}
