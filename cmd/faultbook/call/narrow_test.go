@@ -99,3 +99,46 @@ func TestEmptyLine(t *testing.T) {
 		}
 	}
 }
+
+// TestBarsAlike holds that the bars of all causes are drawn to one scale inside
+// the terminal, or none is.
+func TestBarsAlike(t *testing.T) {
+	o := Out{Causes: []Chance{{ID: "PW-01", Title: strings.Repeat("long title ", 6), Chance: 0.9}, {ID: "PW-02", Title: "short", Chance: 0.1}}}
+	for width, want := range map[int][2]int{60: {0, 0}, 80: {9, 1}, 120: {18, 2}} {
+		var out strings.Builder
+		(&Screen{Out: &out, Width: width}).Causes(o)
+		var got [2]int
+		for line := range strings.Lines(out.String()) {
+			if columns(strings.TrimRight(line, "\n")) > width {
+				t.Errorf("%d columns are not enough for %s", width, line)
+			}
+			for i, c := range o.Causes {
+				if strings.Contains(line, c.ID) {
+					got[i] = strings.Count(line, "=")
+				}
+			}
+		}
+		if got != want {
+			t.Errorf("%d columns: bars of %v, want %v", width, got, want)
+		}
+	}
+}
+
+// TestWorkaroundSaysThingsOnce holds that what the agent says first does not
+// come again as the first of the ways out.
+func TestWorkaroundSaysThingsOnce(t *testing.T) {
+	call := newDesk(t).open(t, "the screen is black")
+	minutes := 2.0
+	o, err := call.Do(In{Meeting: &minutes})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if o.Step.ID != TryWorkaround || len(o.Step.Steps) == 0 {
+		t.Fatalf("no workaround with two minutes left: %+v", o.Step)
+	}
+	for _, way := range o.Step.Steps {
+		if strings.Contains(o.Step.Say, way) {
+			t.Errorf("said twice: %s", way)
+		}
+	}
+}

@@ -48,17 +48,12 @@ func (s *Screen) para(head, text string) {
 	}
 }
 
-// row prints one line of a table: head, a title cut to its column, a chance
-// and what stands behind it. The column gives way where the terminal is narrow.
+// row prints one line of a table: head, a title padded to its column, a chance
+// and a tail. On a narrow terminal the column gives way and the title is cut.
 func (s *Screen) row(head, title string, column int, chance, tail string) {
 	const chances = 10 // a blank and the column of chances
-	over := len([]rune(head)) + column + chances + len([]rune(tail)) - s.Width
-	if over > 0 && tail != "" { // a bar goes first: the chance says the same
-		tail = ""
-		over = len([]rune(head)) + column + chances - s.Width
-	}
-	column = max(20, column-max(0, over))
-	s.line("%s%-*s %9s%s", head, column, clip(title, column), chance, tail)
+	room := max(20, s.Width-columns(head)-chances-columns(tail))
+	s.line("%s%-*s %9s%s", head, min(column, room), clip(title, room), chance, tail)
 }
 
 // escape matches what switches bold and dim, which takes no column.
@@ -233,13 +228,25 @@ func (s *Screen) keys(o Out) {
 func (s *Screen) Causes(o Out) {
 	s.line("")
 	s.line("  Chances now")
+	// A wide terminal has room for long titles and long bars, a usual one for
+	// both shorter, a narrow one for no bars: the chance says the same.
+	column, long := 46, 20.0
+	switch {
+	case s.Width < 80:
+		long = 0
+	case s.Width < 98:
+		column, long = 38, 10
+	}
 	for i, c := range o.Causes {
 		if i == 12 || c.Chance < 0.005 {
 			s.line("    and %d more below", len(o.Causes)-i)
 			break
 		}
-		bar := strings.Repeat("=", int(c.Chance*20+0.5))
-		s.row(fmt.Sprintf("    %-14s ", c.ID), c.Title, 46, Percent(c.Chance), "  "+bar)
+		bar := ""
+		if long > 0 {
+			bar = "  " + strings.Repeat("=", int(c.Chance*long+0.5))
+		}
+		s.row(fmt.Sprintf("    %-14s ", c.ID), clip(c.Title, column), column, Percent(c.Chance), bar)
 		if c.Why != "" {
 			s.para("      ", c.Why)
 		}
@@ -281,7 +288,7 @@ func (s *Screen) Table(rows []Row) {
 	for _, r := range rows {
 		s.para("    ", fmt.Sprintf("%s: %s", r.Label, Percent(r.Chance)))
 		for _, c := range r.After {
-			s.row("        ", c.Title, 50, Percent(c.Chance), "")
+			s.row("        ", clip(c.Title, 50), 50, Percent(c.Chance), "")
 		}
 		if r.Expected > 0 {
 			s.line("        then about %s to go", minutesText(r.Expected))

@@ -308,7 +308,7 @@ func (v *view) leftOf(minutes float64) float64 {
 func (v *view) workaroundStep(why string) Step {
 	list := v.workarounds()
 	return Step{Kind: StepTry, ID: TryWorkaround, Title: "Get the meeting going first",
-		Say:   fmt.Sprintf("Your meeting comes first. %s", list[0]),
+		Say:   "Your meeting comes first. Any one of these may get you going.",
 		Steps: list, Check: "Can you start like that?", Minutes: 2, Answers: []Option{{"cured", "Yes, we can start"}, {"same", "No, that does not help"}},
 		Why:      why + " The case stays open for the cause.",
 		Cautions: []Caution{}}
