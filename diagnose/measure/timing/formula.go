@@ -111,11 +111,13 @@ func gtf(width, height int, rate float64) Timing {
 }
 
 // leastFrameUS keeps the formulas away from rates at which the blanking alone
-// would fill the frame; leastClockMHz from pictures so small that rounding the
-// clock down would shift the rate by more than five per cent.
+// would fill the frame; leastClockMHz and mostShift from pictures so small that
+// rounding the clock down, or the least number of blank lines, would shift the
+// rate by more than a twentieth.
 const (
 	leastFrameUS  = 2 * minBlankUS
 	leastClockMHz = 5.0
+	mostShift     = 0.05
 )
 
 // Compute applies a formula (CVT, CVTRB, RBv2 or GTF) to a progressive format;
@@ -138,5 +140,5 @@ func Compute(width, height int, rate float64, method Method) (Timing, bool) {
 	default:
 		return Timing{}, false
 	}
-	return t, t.ClockMHz >= leastClockMHz && t.HTotal > t.Width-cellPixels
+	return t, t.ClockMHz >= leastClockMHz && t.HTotal > t.Width-cellPixels && math.Abs(t.RateHz()/rate-1) <= mostShift
 }
