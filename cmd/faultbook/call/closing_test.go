@@ -42,6 +42,9 @@ func TestEndInOwnWords(t *testing.T) {
 		if got == nil || got.Cause != c.cause || got.Note != c.note {
 			t.Errorf("%q: closed as %+v", c.typed, got)
 		}
+		if c.cause != "" && strings.Contains(call.Ticket(), "Left to do") {
+			t.Errorf("%q: something is left to do:\n%s", c.typed, call.Ticket())
+		}
 		if c.note != "" && !strings.Contains(call.Ticket(), "- "+c.note) {
 			t.Errorf("%q is not in the ticket:\n%s", c.note, call.Ticket())
 		}

@@ -127,16 +127,24 @@ func (v *view) doneLines() []string {
 }
 
 // leftLines are what whoever takes over can do: the remedies of the likeliest
-// causes that were not tried.
+// causes that were not tried. Where the agent ended the call with a cause and
+// passed it to nobody, nothing is left.
 func (v *view) leftLines() []string {
 	if v.cured || v.compiled == nil {
+		return nil
+	}
+	known := ""
+	if v.closed != nil && v.closed.Cause != kb.SomethingElse {
+		known = v.closed.Cause
+	}
+	if known != "" && v.handover == "" {
 		return nil
 	}
 	var list []string
 	seen := map[string]bool{}
 	for _, c := range v.causes() {
 		e := kb.Get[kb.Cause](v.call.desk.Book, c.ID)
-		if e == nil || c.Chance < 0.1 || len(list) >= 5 {
+		if e == nil || len(list) >= 5 || known == "" && c.Chance < 0.1 || known != "" && c.ID != known {
 			continue
 		}
 		for _, r := range e.Remedies {
