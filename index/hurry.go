@@ -68,6 +68,9 @@ var hurries = hurryWords{
 // calm puts words that name nothing in the place of remarks of hurry; words is
 // used again.
 func (h *hurryWords) calm(words []raw) []raw {
+	if !told(words) {
+		return words
+	}
 	for i := 0; i < len(words); {
 		n := h.remark(words[i:])
 		for k := range n {
@@ -78,6 +81,26 @@ func (h *hurryWords) calm(words []raw) []raw {
 		i += max(1, n)
 	}
 	return words
+}
+
+// tellsHurry are the words of which every remark of hurry has one.
+var tellsHurry = func() wordSet {
+	all := setOf("soon shortly now already today at in within")
+	for _, s := range []wordSet{hurries.units, hurries.did, hurries.begin, hurries.wait, hurries.come} {
+		for w := range s {
+			all[w] = true
+		}
+	}
+	return all
+}()
+
+func told(words []raw) bool {
+	for _, w := range words {
+		if tellsHurry[w.text] {
+			return true
+		}
+	}
+	return false
 }
 
 // remark is how many words from here on are a remark of hurry; 0 for none.
