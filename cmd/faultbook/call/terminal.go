@@ -137,14 +137,7 @@ func (t *Terminal) word(key rune, o Out) (Out, error) {
 	if key == 'y' && len(o.Suggested) == 0 {
 		return o, errNothingHeard
 	}
-	prompt := map[rune]string{'t': "The caller says: ", 'n': "Note: ", 'm': "Minutes until the meeting: ", 's': "Symptom (F-01 …, empty lists all): ",
-		'h': "Hand over to (empty lists all): ", 'e': "What it was (cause id, own words, both; empty: not found): ", 'y': "Confirm which (number, empty for all): ",
-		'w': "Did a workaround get it going? (y/n, empty lists them): ", 'p': "Who is on the line (c caller, t technician): ",
-		'r': "File: ", 'o': "Room (id or name, none to take it away): "}[key]
-	if key == 'm' && o.Minutes.Heard != nil {
-		prompt = fmt.Sprintf("Minutes until the meeting (empty: %.0f, as heard): ", *o.Minutes.Heard)
-	}
-	text, err := t.Keys.Line(prompt)
+	text, err := t.Keys.Line(promptFor(key, o.Minutes.Heard))
 	if err != nil {
 		return o, err
 	}
@@ -158,40 +151,63 @@ func (t *Terminal) word(key rune, o Out) (Out, error) {
 	case 'n':
 		return t.Call.Do(In{Note: text})
 	case 'm':
-		if text == "" && o.Minutes.Heard != nil {
-			return t.Call.Do(In{Meeting: o.Minutes.Heard})
-		}
-		minutes, err := strconv.ParseFloat(text, 64)
-		if err != nil {
-			return o, fmt.Errorf("%q is no number of minutes", text)
-		}
-		return t.Call.Do(In{Meeting: &minutes})
+		return t.meeting(text, o)
 	case 's':
 		return t.listed(kb.KindSymptom, text, o, func(id string) In { return In{Symptom: id} })
 	case 'h':
 		return t.listed(kb.KindHandover, text, o, func(id string) In { return In{Handover: id} })
 	case 'e':
-		cl, err := t.closing(text)
-		if err != nil {
-			return o, err
-		}
-		return t.Call.Do(In{Close: cl})
+		return t.end(text, o)
 	case 'w':
 		return t.workaround(text, o)
 	case 'p':
-		who := map[string]string{"c": "caller", "t": "technician"}[strings.ToLower(text[:1])]
-		if who == "" {
-			return o, fmt.Errorf("%q is neither c, the caller, nor t, a technician", text)
-		}
-		return t.Call.Do(In{Who: who})
-	}
-	if key == 'o' {
+		return t.person(text, o)
+	case 'o':
 		return t.room(text)
-	}
-	if key == 'r' {
+	case 'r':
 		return t.evidence(In{Read: text}, o)
 	}
 	return t.confirm(text, o)
+}
+
+// promptFor is what a key asks for; heard are minutes until the meeting that the
+// caller's words named, nil for none.
+func promptFor(key rune, heard *float64) string {
+	if key == 'm' && heard != nil {
+		return fmt.Sprintf("Minutes until the meeting (empty: %.0f, as heard): ", *heard)
+	}
+	return map[rune]string{'t': "The caller says: ", 'n': "Note: ", 'm': "Minutes until the meeting: ", 's': "Symptom (F-01 …, empty lists all): ",
+		'h': "Hand over to (empty lists all): ", 'e': "What it was (cause id, own words, both; empty: not found): ", 'y': "Confirm which (number, empty for all): ",
+		'w': "Did a workaround get it going? (y/n, empty lists them): ", 'p': "Who is on the line (c caller, t technician): ",
+		'r': "File: ", 'o': "Room (id or name, none to take it away): "}[key]
+}
+
+// meeting sets the minutes until the meeting, those that were heard for none.
+func (t *Terminal) meeting(text string, o Out) (Out, error) {
+	if text == "" {
+		return t.Call.Do(In{Meeting: o.Minutes.Heard})
+	}
+	minutes, err := strconv.ParseFloat(text, 64)
+	if err != nil {
+		return o, fmt.Errorf("%q is no number of minutes", text)
+	}
+	return t.Call.Do(In{Meeting: &minutes})
+}
+
+func (t *Terminal) person(text string, o Out) (Out, error) {
+	who := map[string]string{"c": "caller", "t": "technician"}[strings.ToLower(text[:1])]
+	if who == "" {
+		return o, fmt.Errorf("%q is neither c, the caller, nor t, a technician", text)
+	}
+	return t.Call.Do(In{Who: who})
+}
+
+func (t *Terminal) end(text string, o Out) (Out, error) {
+	cl, err := t.closing(text)
+	if err != nil {
+		return o, err
+	}
+	return t.Call.Do(In{Close: cl})
 }
 
 // looksLikeID matches what is meant for the id of a cause.
